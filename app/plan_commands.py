@@ -17,13 +17,16 @@ def add_compare(compare: argparse.ArgumentParser) -> None:
     compare.add_argument("before", type=Path, metavar="A", help="the older design file")
     compare.add_argument("after", type=Path, metavar="B", help="the newer one")
     compare.add_argument("--json", action="store_true", help="for other programs: every change, as one JSON object")
+    compare.add_argument("--paper", default="", metavar="P", help="paper of the sheet (the newer design's)")
+    compare.add_argument("--units", default="", choices=("mm", "inch"), help="units of the sheet (the newer design's)")
+    compare.add_argument("--out", type=Path, metavar="FILE.pdf", help="write the boards drawn over each other there")
 
 
 def compare(arguments: argparse.Namespace) -> int:
     """Print what is different; the exit code is 0 if nothing is, else 1.
 
     Raises:
-        HolewiseError: a design cannot be read, or they share nothing.
+        HolewiseError: a design cannot be read, they share nothing, or the sheet cannot be written.
     """
     from app import service
 
@@ -32,6 +35,11 @@ def compare(arguments: argparse.Namespace) -> int:
         print(service.compare_json(before, after))
     else:
         print("\n".join(service.compare_lines(before, after)))
+    if arguments.out is not None:
+        made = service.compare_file(service.StatesAsked(before, after), arguments.units, arguments.paper)
+        service.save_file(made.data, arguments.out)
+        if not arguments.json:  # which is read by a program
+            wrote(arguments.out)
     return DONE if before == after else STOPS
 
 
@@ -74,6 +82,7 @@ def add_pack(pack: argparse.ArgumentParser) -> None:
     pack.add_argument("--papers", default="a4,letter", metavar="P,Q", help="papers (a4,letter)")
     pack.add_argument("--units", default="mm,inch", metavar="U,V", help="units (mm,inch)")
     pack.add_argument("--only", default="", metavar="X,Y", help="booklets, sheets, lists, drawings, design (all)")
+    pack.add_argument("--since", type=Path, metavar="OLDER", help="say what changed since that design file")
     pack.add_argument("--bits", metavar="B", help="bits: metric, inch, or a design file that lists them")
     pack.add_argument("--out", type=Path, required=True, metavar="FOLDER|FILE.zip", help="where to write it")
 
@@ -87,11 +96,14 @@ def pack(arguments: argparse.Namespace) -> int:
     from app import service
 
     design = service.read_design(arguments.file, arguments.bits)
+    since = None
+    if arguments.since is not None:
+        since = service.Since(service.read_design(arguments.since), f"“{arguments.since.stem}”")
     names = ("arrangements", "boards", "papers", "units", "only")
     request = service.PackRequest(**{name: _named(getattr(arguments, name)) for name in names})
     try:
         with service.place_for(arguments.out) as place, _progress() as told:
-            made = service.made_pack(design, request, told, processes=min(os.cpu_count() or 1, 2))
+            made = service.made_pack(design, request, told, processes=min(os.cpu_count() or 1, 2), since=since)
             place.write(made)
     except KeyboardInterrupt:
         print("Stopped. Nothing of the pack is left.", file=sys.stderr)

@@ -74,6 +74,15 @@ def cabinets(said: str) -> dict[str, Design]:
 
 def _cabinet(spec: NewDeck, notes: str, boards: tuple[_Board, ...], said: str) -> Design:
     design = set_notes(new_deck(spec, catalogue()), f"{said} {notes}").design
+    return _with(design, boards)
+
+
+def with_boards(design: Design, cabinet: _Cabinet) -> Design:
+    """A design with the companion boards of a cabinet."""
+    return _with(design, cabinet[2])
+
+
+def _with(design: Design, boards: tuple[_Board, ...]) -> Design:
     for maker, name, measures in boards:
         made = make_board(design, maker, measures, catalogue())
         design = rename_board(made.design, made.board, name).design

@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from app.catalogue.load import Catalogue
+from app.compare.board_fields import FIELD_WORDS, HAD, RESIZED
 from app.compare.change import Change, ChangeKind, below, sorted_by, was_and_is
 from app.compare.difference import Difference
 from app.compare.placements import Population, placement_changes
 from app.document.resolve import resolve
 from app.document.schema import ArrangementEntry, BoardEntry, Design
-from app.drafting.words import board_size, thickness
-from app.fit.words.lengths import say
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -20,12 +19,16 @@ _BOARD, _ARRANGEMENT = 2, 4  # steps of a path to a board, to an arrangement
 _KEPT_FOR_IDS = frozenset({"gone", "retired"})  # ids and letters that are not given again: nobody needs to be told
 _OF_BOARD = {
     "role": "serves another purpose",
+    "outline": "has an outline of another shape",
     "keep_clear": "has other areas to keep clear",
     "edges": "has other rails or slots",
+    "lettering": "has its legends lettered another way",
 }
 _OF_ARRANGEMENT = {
     "accepted": "has other accepted cautions",
     "makers": "has makers with other measures",
+    "as_built": "has other marks of what was drilled",
+    "wiring": "is wired another way",
 }
 
 
@@ -72,8 +75,9 @@ def board_changes(pair: DesignPair, differences: Sequence[Difference]) -> Iterat
 
 
 def _may_differ(pair: DesignPair) -> bool:
-    """Whether a board may be another though nothing of it is: its hardware, its patterns or the bits are."""
-    return any(getattr(pair.before, name) != getattr(pair.after, name) for name in ("hardware", "patterns", "shop"))
+    """Whether a board may be another though nothing of it is: what it is made from and with is."""
+    names = ("hardware", "patterns", "shop", "coupon")
+    return any(getattr(pair.before, name) != getattr(pair.after, name) for name in names)
 
 
 def _kept_board(pair: DesignPair, old: BoardEntry, new: BoardEntry, mine: Sequence[Difference]) -> Iterator[Change]:
@@ -84,63 +88,27 @@ def _kept_board(pair: DesignPair, old: BoardEntry, new: BoardEntry, mine: Sequen
         if name in _KEPT_FOR_IDS or name == "arrangements":
             continue
         if name == "name":
-            yield replace(base, words=f"was called {old.name}", before=old.name, after=new.name, covers=covers)
+            yield replace(
+                base, kind="renamed", words=f"was called {old.name}", before=old.name, after=new.name, covers=covers
+            )
             continue
-        said = _BOARD_WORDS.get(name)
-        before, after = said(old, new, first, pair) if said and first else ("", "")
+        said = FIELD_WORDS.get(name)
+        before, after = said(old, new, first, pair.unit) if said and first else ("", "")
         if before == after:
+            before = after = ""
             words = _OF_BOARD.get(name, _another(name))
-        elif name == "depth_below":
+        elif name in HAD:
             words = f"has {after}, had {before}"
         else:
             words = was_and_is(before, after)
-        yield replace(base, words=words, before=before, after=after, covers=covers)
+        kind: ChangeKind = "resized" if before != after and name in RESIZED else "changed"
+        yield replace(base, kind=kind, words=words, before=before, after=after, covers=covers)
     yield from _arrangement_changes(pair, old, new, mine, base)
 
 
 def _another(name: str) -> str:
     """What is said of a field that nothing better is known of."""
     return f"has another {name.replace('_', ' ')}"
-
-
-_Two = tuple[ResolvedBoard, ResolvedBoard]
-_Said = Callable[[BoardEntry, BoardEntry, _Two, DesignPair], tuple[str, str]]
-
-
-def _sizes(_: BoardEntry, __: BoardEntry, both: _Two, ___: DesignPair) -> tuple[str, str]:
-    before, after = map(board_size, both)
-    return (before, after) if before != after else ("of another outline", "")
-
-
-def _layers(_: BoardEntry, __: BoardEntry, both: _Two, pair: DesignPair) -> tuple[str, str]:
-    before, after = (
-        " on ".join(f"{thickness(layer.thickness, pair.unit)} {layer.material.name}" for layer in board.layers)
-        for board in both
-    )
-    return before, after
-
-
-def _depths(old: BoardEntry, new: BoardEntry, _: _Two, pair: DesignPair) -> tuple[str, str]:
-    before, after = (
-        f"{say(d.front, pair.unit)} free below at the front, {say(d.back, pair.unit)} at the back"
-        if (d := board.depth_below)
-        else "no limit below"
-        for board in (old, new)
-    )
-    return before, after
-
-
-def _paint(old: BoardEntry, new: BoardEntry, _: _Two, pair: DesignPair) -> tuple[str, str]:
-    before, after = (f"painted {say(board.paint, pair.unit)} thick" if board.paint else "bare" for board in (old, new))
-    return before, after
-
-
-_BOARD_WORDS: dict[str, _Said] = {
-    "outline": _sizes,
-    "layers": _layers,
-    "depth_below": _depths,
-    "paint": _paint,
-}
 
 
 def _arrangement_changes(
@@ -174,8 +142,8 @@ def _kept_arrangement(
             continue
         if name == "name":
             names = old.name or old.id, new.name or new.id
-            yield replace(base, what=what, words=f"was called “{names[0]}”", before=names[0], after=names[1],
-                          covers=covers)  # fmt: skip
+            yield replace(base, kind="renamed", what=what, words=f"was called “{names[0]}”", before=names[0],
+                          after=names[1], covers=covers)  # fmt: skip
         elif name == "stations":
             yield replace(base, what=what, words=_stations(old, new), covers=covers)
         else:

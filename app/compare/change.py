@@ -9,7 +9,7 @@ from typing import Literal
 from app.compare.difference import Difference, Path
 from app.fit.finding import Severity
 
-ChangeKind = Literal["new", "gone", "moved", "changed"]
+ChangeKind = Literal["new", "gone", "moved", "resized", "renamed", "changed"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,7 +17,7 @@ class Change:
     """One thing that is different, in words.
 
     Args:
-        kind: it is ``new`` or ``gone``, ``moved``, or ``changed`` in another way.
+        kind: it is ``new`` or ``gone``, ``moved``, ``resized``, ``renamed``, or ``changed`` in another way.
         board: name of the board it is on; empty if it is of the whole design.
         arrangement: name of the arrangement it is in; empty if it is of the whole board.
         what: the letter of a part, or what else it is, as a sentence begins with it.

@@ -19,10 +19,23 @@ _BOOKKEEPING = frozenset({"format", "version", "gone"})
 _WORDS = {
     "notes": ("The notes", "have changed"),
     "units": ("Lengths", "are shown in another unit"),
+    "columns": ("The columns added to the parts list", "have changed"),
+    "published": ("The list of published revisions", "has changed"),
+    "steps": ("The steps of building", "have changed"),
+    "coupon": ("The results of trial cuts", "have changed"),
+}
+_OF_STEPS = {
+    "worded": "have other words",
+    "added": "have others added",
+    "hidden": "have others left out",
+    "order": "stand in another order",
+    "last": "have another count of added ones",
 }
 
 
-def compared(before: Design, after: Design, catalogue: Catalogue, unit: Unit | None = None) -> Comparison:
+def compared(
+    before: Design, after: Design, catalogue: Catalogue, unit: Unit | None = None, *, judge: bool = True
+) -> Comparison:
     """Two designs compared, from the older to the newer one.
 
     Args:
@@ -30,6 +43,7 @@ def compared(before: Design, after: Design, catalogue: Catalogue, unit: Unit | N
         after: the newer one.
         catalogue: of hardware.
         unit: to say lengths in; the newer design's own if it is None.
+        judge: whether the rules are asked what they gained and lost.
 
     Raises:
         EditError: they share no board.
@@ -45,7 +59,7 @@ def compared(before: Design, after: Design, catalogue: Catalogue, unit: Unit | N
     old, new = (design.model_copy(update={"units": said.value}) for design in (before, after))
     pair = DesignPair(old, new, catalogue, said)
     changes = (*_design_changes(pair, before, after, differences), *board_changes(pair, differences))
-    findings = finding_changes(pair) if differences else ()
+    findings = finding_changes(pair) if differences and judge else ()
     return Comparison(before.title, after.title, changes, findings, differences)
 
 
@@ -58,13 +72,17 @@ def _design_changes(
         if name in _BOOKKEEPING or name == "boards":
             continue
         if name == "title":
-            yield _whole("The design", f"is called “{after.title}”, was “{before.title}”", covers)
+            words = f"is called “{after.title}”, was “{before.title}”"
+            yield replace(_whole("The design", words, covers), kind="renamed")
         elif name == "shop":
             yield from _shop_changes(before.shop, after.shop, pair, covers)
         elif name in ("hardware", "patterns"):
             yield from _own_things(name, before, after, covers)
         elif name == "brought":
             yield from origin_changes(before, after, covers)
+        elif name == "steps" and before.steps and after.steps:
+            for field, some in sorted_by(covers, 2).items():
+                yield _whole("The steps of building", _OF_STEPS.get(field[-1], "have changed"), some)
         else:
             what, words = _WORDS.get(name, (f"The {name.replace('_', ' ')}", "is another"))
             yield _whole(what, words, covers)
@@ -84,6 +102,11 @@ def _shop_changes(
             yield _whole("The list of bits", words, some)
         elif name == "paper":
             yield _whole("The paper", was_and_is(before.paper, after.paper), some)
+        elif name == "rates":
+            yield _whole("The times that work takes", "have changed", some)
+        elif name == "spares":
+            shares = [f"{s.spares:g} %" if s.spares is not None else "" for s in (before, after)]
+            yield _whole("The share bought as spares", was_and_is(*shares), some)
         else:
             yield _whole(f"The {name.replace('_', ' ')}", "is another", some)
 
@@ -100,8 +123,11 @@ def _own_things(name: str, before: Design, after: Design, covers: Sequence[Diffe
         what = f"The {word} “{names[path[1]]}”"
         if kind == "new" or kind == "gone":
             yield replace(_whole(what, f"is {kind}", some), kind=kind)
+        elif {d.path[2:] for d in some} == {("name",)}:
+            words = f"was called “{some[0].before or path[1]}”"
+            yield replace(_whole(what, words, some), kind="renamed")
         else:
-            yield _whole(what, "has other sizes", some)
+            yield replace(_whole(what, "has other sizes", some), kind="resized")
 
 
 def _whole(what: str, words: str, covers: Sequence[Difference]) -> Change:

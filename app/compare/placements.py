@@ -22,7 +22,7 @@ _FIELDS = {
     "station": "belongs to another station",
     "maker": "belongs to another maker",
 }
-_SAID_BY_ITSELF = frozenset({"x", "y", "angle", "part", "label", "drill", "locked", "counterbore", "recess"})
+_SAID_BY_ITSELF = frozenset({"x", "y", "angle", "part", "label", "drill", "locked", "counterbore", "recess", "legend"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def _kept(
     else:
         yield from _resized(both, before, after)
     if before.label != after.label:
-        yield change("changed", f"is called {after.label or 'nothing'} now", before.label, after.label,
+        yield change("renamed", f"is called {after.label or 'nothing'} now", before.label, after.label,
                      covers=of("label", ()))  # fmt: skip
     if before.drill != after.drill:
         words = "is drilled now" if after.drill else "is left undrilled"
@@ -114,8 +114,15 @@ def _kept(
     for name in ("counterbore", "recess"):
         sizes = _cut_size(both.before, before, name), _cut_size(both.after, after, name)
         if of(name):
-            yield change("changed", f"has another {name}: {sizes[1] or 'none'}, was {sizes[0] or 'none'}", *sizes,
+            yield change("resized", f"has {_with(name, sizes[1])}, had {sizes[0] or 'none'}", *sizes,
                          covers=of(name, ()))  # fmt: skip
+    if of("legend"):
+        was, now = _legend(before), _legend(after)
+        if was == now:
+            yield change("changed", "has its legend set another way", covers=of("legend", ()))
+        else:
+            words = f"has {now or 'no legend'}, had {was or 'none'}"
+            yield change("changed", words, was, now, covers=of("legend", ()))
     for name in sorted(fields.keys() - _SAID_BY_ITSELF):
         words = _FIELDS.get(name, f"has another {name.replace('_', ' ')}")
         yield change("changed", words, covers=fields[name])
@@ -126,14 +133,14 @@ def _resized(both: Population, before: Placed, after: Placed) -> Iterator[Change
     many = len(before.holes), len(after.holes)
     if before.part.is_pattern and (many[0] != many[1] or before.part.pattern != after.part.pattern):
         words = _described(before, both.unit), _described(after, both.unit)
-        yield _change(both, before, "changed", was_and_is(*words), *words)
+        yield _change(both, before, "resized", was_and_is(*words), *words)
         return
     for old, new in zip(before.holes, after.holes, strict=False):
         if old.is_circle and new.is_circle and abs(old.diameter - new.diameter) > _SAME_SIZE:
             sizes = hole_size(old, both.unit), hole_size(new, both.unit)
             if sizes[0] == sizes[1]:
                 sizes = say(old.diameter, both.unit), say(new.diameter, both.unit)
-            yield _change(both, before, "changed", f"is drilled {sizes[1]}, was {sizes[0]}", *sizes)
+            yield _change(both, before, "resized", f"is drilled {sizes[1]}, was {sizes[0]}", *sizes)
             return
 
 
@@ -157,10 +164,23 @@ def _at(placed: Placed, unit: Unit) -> str:
     return f"{say(placed.x, unit)} from the left, {say(placed.y, unit)} from the front"
 
 
+def _legend(placed: Placed) -> str:
+    """What is lettered beside it; empty if nothing is."""
+    if placed.legend is None:
+        return ""
+    return f"the legend “{placed.legend.text}”" if placed.legend.text else f"the sign “{placed.legend.sign}”"
+
+
+def _with(name: str, size: str) -> str:
+    return f"a {name} {size}" if size else f"no {name}"
+
+
 def _cut_size(board: ResolvedBoard, placed: Placed, name: str) -> str:
     """Size and depth of a counterbore or a recess; empty if there is none."""
     if name == "counterbore":
         return f"{bore_size(placed.counterbore, board)} deep" if placed.counterbore else ""
     unit = Unit(board.units)
     recess = placed.recess
-    return f"{recess_size(recess, unit)}, {say(recess.depth, unit)} deep" if recess else ""
+    if recess is None:
+        return ""
+    return f"{recess_size(recess, unit)}, corners {say(recess.corner, unit)}, {say(recess.depth, unit)} deep"

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Generic, Literal, Protocol, TypeVar, cast
 
+from app.compare.states import ComparedStates
 from app.drafting.words import unit_of
 from app.errors import NotFoundError
 from app.fit.report.acceptance import AcceptedFinding
@@ -21,9 +22,9 @@ from app.scene.table import Table
 from app.shop.own_columns import OwnColumn
 from app.units import Unit
 
-Need = Literal["board", "face", "bit", "report", "boards", "retrofit"]
+Need = Literal["board", "face", "bit", "report", "boards", "retrofit", "states"]
 """What a sheet depends on besides paper and printer: the board, the face, the bit drawn alone, what was accepted, all
-boards of the design, what the board needs that was drilled to an older state."""
+boards of the design, what the board needs that was drilled to an older state, the two states that are compared."""
 
 
 Ask = Literal["reading", "counted"]
@@ -64,6 +65,7 @@ class SheetJob:
         files: names of the files of both faces, for the words; missing ones are described.
         laying: gives the templates; by default each is laid out once for this job.
         retrofit: what a board needs that was drilled to an older state; None where nobody asks.
+        states: two states of the design that are compared; None where nobody asks.
         all_boards: gives such jobs for every board of the design, of its whole faces, the same each time; None where
             there is no other board.
         every_arrangement: gives the board with each of its arrangements; None where it has but this one.
@@ -80,6 +82,7 @@ class SheetJob:
     laying: Laying | None = None
     all_boards: Callable[[], Sequence[SheetJob]] | None = field(default=None, compare=False, repr=False)
     retrofit: Retrofit | None = field(default=None, compare=False, repr=False)
+    states: ComparedStates | None = field(default=None, compare=False, repr=False)
     every_arrangement: Callable[[], Sequence[ResolvedBoard]] | None = field(default=None, compare=False, repr=False)
     columns: tuple[OwnColumn, ...] = ()
     kept: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)

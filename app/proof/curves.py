@@ -116,13 +116,15 @@ def mapped(curve: Curve, scale: Point, by: Point) -> Curve:
     Raises:
         TypeError: it is an arc, and the scales differ.
     """
+    (sx, sy), (dx, dy) = scale, by
 
     def there(p: Point) -> Point:
-        return (p[0] * scale[0] + by[0], p[1] * scale[1] + by[1])
+        return (p[0] * sx + dx, p[1] * sy + dy)
 
-    match curve:
+    match curve:  # a template has tens of thousands of pieces
         case Straight():
-            return Straight(there(curve.a), there(curve.b))
+            (ax, ay), (bx, by_) = curve.a, curve.b
+            return Straight((ax * sx + dx, ay * sy + dy), (bx * sx + dx, by_ * sy + dy))
         case Bezier():
             return Bezier(there(curve.a), there(curve.p), there(curve.q), there(curve.b))
         case Bow():

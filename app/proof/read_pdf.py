@@ -95,48 +95,62 @@ def _lines(page: Any) -> Iterator[tuple[bool, Trace]]:
     """Every line of a page, and whether it is drawn inside a window."""
     import pypdfium2.raw as pdfium
 
+    path, words = pdfium.FPDF_PAGEOBJ_PATH, pdfium.FPDF_PAGEOBJ_TEXT
+    get, kind_of, clip_of, count = (
+        pdfium.FPDFPage_GetObject, pdfium.FPDFPageObj_GetType, pdfium.FPDFPageObj_GetClipPath,
+        pdfium.FPDFClipPath_CountPaths,
+    )  # fmt: skip
     for index in range(pdfium.FPDFPage_CountObjects(page)):
-        item = pdfium.FPDFPage_GetObject(page, index)
-        kind = pdfium.FPDFPageObj_GetType(item)
-        if kind == pdfium.FPDF_PAGEOBJ_PATH:
-            inside = pdfium.FPDFClipPath_CountPaths(pdfium.FPDFPageObj_GetClipPath(item)) > 0
-            for trace in _traces(item):
+        item = get(page, index)
+        kind = kind_of(item)
+        if kind == path:
+            inside = count(clip_of(item)) > 0
+            for trace in _traces(item, pdfium):
                 yield inside, trace
-        elif kind != pdfium.FPDF_PAGEOBJ_TEXT:
+        elif kind != words:
             raise _broken("a page holds something other than lines and words")
 
 
-def _traces(item: Any) -> Iterator[Trace]:
-    import pypdfium2.raw as pdfium
-
+def _traces(item: Any, pdfium: Any) -> Iterator[Trace]:
+    """The lines of a path; of a page there are hundreds, so the library's functions are looked up once."""
     mode, stroked = ctypes.c_int(), ctypes.c_int()
     pdfium.FPDFPath_GetDrawMode(item, mode, stroked)
     filled = bool(mode.value) and not stroked.value
     matrix = pdfium.FS_MATRIX()
     pdfium.FPDFPageObj_GetMatrix(item, matrix)
-    a, b, c, d, e, f = matrix.a, matrix.b, matrix.c, matrix.d, matrix.e, matrix.f
+    a, b, c, d, e, f = (v * _MM for v in (matrix.a, matrix.b, matrix.c, matrix.d, matrix.e, matrix.f))
     x, y = ctypes.c_float(), ctypes.c_float()
+    get, where, kind_of, closes = (
+        pdfium.FPDFPath_GetPathSegment, pdfium.FPDFPathSegment_GetPoint, pdfium.FPDFPathSegment_GetType,
+        pdfium.FPDFPathSegment_GetClose,
+    )  # fmt: skip
+    move, line, curve = pdfium.FPDF_SEGMENT_MOVETO, pdfium.FPDF_SEGMENT_LINETO, pdfium.FPDF_SEGMENT_BEZIERTO
     pieces: list[Curve] = []
     points: list[Point] = []
     here, first, closed = (0.0, 0.0), (0.0, 0.0), False
     for index in range(pdfium.FPDFPath_CountSegments(item)):
-        segment = pdfium.FPDFPath_GetPathSegment(item, index)
-        pdfium.FPDFPathSegment_GetPoint(segment, x, y)
-        at = ((a * x.value + c * y.value + e) * _MM, (b * x.value + d * y.value + f) * _MM)
-        kind = pdfium.FPDFPathSegment_GetType(segment)
-        if kind == pdfium.FPDF_SEGMENT_MOVETO:
-            if kept := joined(pieces):
+        segment = get(item, index)
+        where(segment, x, y)
+        across, up = x.value, y.value
+        at = (a * across + c * up + e, b * across + d * up + f)
+        if points and len(points) < 2:  # of the three points of a curve the last one tells whether it closes
+            points.append(at)
+            continue
+        kind = curve if points else kind_of(segment)
+        if kind == move:
+            if pieces and (kept := joined(pieces)):
                 yield Trace(kept, closed, filled=filled)
             pieces, points, here, first, closed = [], [], at, at, False
-        elif kind == pdfium.FPDF_SEGMENT_LINETO:
+        elif kind == line:
             pieces.append(Straight(here, at))
             here = at
         else:
             points.append(at)
-            if len(points) == 3:
-                pieces.append(Bezier(here, *points))
-                here, points = at, []
-        if pdfium.FPDFPathSegment_GetClose(segment):
+            if len(points) < 3:
+                continue
+            pieces.append(Bezier(here, *points))
+            here, points = at, []
+        if closes(segment):
             closed = True
             if math.dist(here, first) > 1e-3:
                 pieces.append(Straight(here, first))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
@@ -32,12 +32,15 @@ def board_lines(page: PdfPage, tile: Tile) -> list[Trace]:
     They are drawn inside the window; the reader forgets the window where a line lies wholly in it, and then tells it
     apart only by its place.
     """
-    by = (-tile.offset[0], -tile.offset[1])
+    by, within = (-tile.offset[0], -tile.offset[1]), _within(tile)
     found = []
     for inside, traces in ((True, page.clipped), (False, page.free)):
         for trace in traces:
-            there = replace(trace, curves=tuple(mapped(c, (1.0, 1.0), by) for c in trace.curves))
-            if inside or (not trace.filled and all(map(_within(tile), there.points()))):
+            if not inside and trace.filled:
+                continue
+            curves = tuple(mapped(c, (1.0, 1.0), by) for c in trace.curves)
+            there = Trace(curves, trace.closed, trace.layer, trace.filled)
+            if inside or all(map(within, there.points())):
                 found.append(there)
     return found
 

@@ -140,12 +140,13 @@ def _check_bars(free: Sequence[Trace], tally: ProofTally) -> None:
     """Along both axes there is a bar of each length, and none that is nearly as long."""
     rule = catalogue().rule
     lengths = (rule("check-bar-mm"), rule("check-bar-inch"))
+    filled = [_sides(trace) for trace in free if trace.filled]
     for axis in (0, 1):
         off = dict.fromkeys(lengths, math.inf)
-        for trace in free:
-            long, thick = _bar(trace, axis)
+        for sides in filled:
+            long, thick = sides[axis], sides[1 - axis]
             near = min(lengths, key=lambda length: abs(length - long))
-            if trace.filled and thick < _BAR_THICK and abs(long - near) < _BAR_NEAR:
+            if thick < _BAR_THICK and abs(long - near) < _BAR_NEAR:
                 off[near] = max(abs(long - near), 0.0 if math.isinf(off[near]) else off[near])
         for length, away in off.items():
             if away > TOLERANCE:
@@ -154,13 +155,12 @@ def _check_bars(free: Sequence[Trace], tally: ProofTally) -> None:
             tally.note(away)
 
 
-def _bar(trace: Trace, axis: int) -> tuple[float, float]:
-    """How long a line reaches along an axis and across it; nothing if it is no rectangle [mm]."""
-    corners = [curve.a for curve in trace.curves]
-    if len(corners) != 4 or trace.round:
+def _sides(trace: Trace) -> tuple[float, float]:
+    """How far an area reaches along x and along y; nothing if it is no rectangle [mm]."""
+    if len(trace.curves) != 4 or trace.round:
         return (0.0, 0.0)
-    spans = [max(p[k] for p in corners) - min(p[k] for p in corners) for k in (0, 1)]
-    return spans[axis], spans[1 - axis]
+    xs, ys = zip(*(curve.a for curve in trace.curves), strict=True)
+    return max(xs) - min(xs), max(ys) - min(ys)
 
 
 def check_face(page: PdfPage, named: Sequence[str], face: Face, tally: ProofTally) -> None:

@@ -17,6 +17,8 @@ _TIE: Final = 0.001  # minutes, by which ways that are as much work stand in the
 
 def harms_of(possible: Possible, old: int, option: OldWay) -> float:
     """How much speaks against a way by itself; a hole that shows is worse than a plug."""
+    if option.kind == "keep":
+        return 1.0 if old in possible.kept_harms else 0.0
     if option.kind != "open":
         return 0.0
     return (0.0 if option.hidden else 1.5) + (1.0 if old in possible.harms else 0.0)
@@ -48,7 +50,7 @@ def least_work(possible: Possible, wanted: Mapping[int, str]) -> Sequence[OldWay
         choices.rule(dict.fromkeys(numbers, 1.0), 0.0, 1.0)
     _guides(possible, choices, chosen_by, keeps)
     _plugs(possible, choices, chosen_by, keeps)
-    _opens(possible, choices, chosen_by)
+    _pairs(possible, choices, chosen_by)
     taken = least_cost(choices)
     return [next(option for option, number in mine if taken[number]) for mine in chosen_by]
 
@@ -80,10 +82,13 @@ def _plugs(possible: Possible, choices: Choices, by: _Numbered, keeps: Mapping[i
             choices.rule({harm: 1.0, number: -1.0} | kept, 0.0, 1.0 + len(kept))
 
 
-def _opens(possible: Possible, choices: Choices, by: _Numbered) -> None:
-    """Two old cuts that may not both be left open."""
-    for one, other in sorted(possible.pairs):
-        both = [n for k in (one, other) for option, n in by[k] if option.kind == "open"]
+def _pairs(possible: Possible, choices: Choices, by: _Numbered) -> None:
+    """Two old cuts that may not both be left open, or not both be kept."""
+    asked = [("open", pair) for pair in sorted(possible.pairs)] + [
+        ("keep", pair) for pair in sorted(possible.kept_pairs)
+    ]
+    for kind, pair in asked:
+        both = [n for k in pair for option, n in by[k] if option.kind == kind]
         if len(both) == 2:
             harm = choices.add(HARM)
             choices.rule({harm: 1.0, both[0]: -1.0, both[1]: -1.0}, -1.0, 1.0)

@@ -19,6 +19,7 @@ from app.geometry.shapes import Shape, circle
 from app.model.part import ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.retrofit.cut import DrilledCut
+from app.retrofit.kept_wide import keep_harms
 from app.retrofit.left_open import OLD, is_hidden_by_it, key_of, left_open, with_pocket
 from app.retrofit.meeting import Meetings, PlugMeets
 from app.retrofit.option import OldWay
@@ -39,6 +40,8 @@ class Possible:
         plugs: what each plug meets, by the old cut.
         harms: old cuts that may not be left open, as what is left open harms something.
         pairs: two old cuts that may not both be left open.
+        kept_harms: old cuts that may not be kept, as the rules would find more of the board.
+        kept_pairs: two old cuts that may not both be kept.
     """
 
     meetings: Meetings
@@ -48,6 +51,8 @@ class Possible:
     plugs: Mapping[int, Sequence[PlugMeets]]
     harms: frozenset[int]
     pairs: frozenset[tuple[int, int]]
+    kept_harms: frozenset[int] = frozenset()
+    kept_pairs: frozenset[tuple[int, int]] = frozenset()
 
 
 def possible(meetings: Meetings, old_rim: Boundary) -> Possible:
@@ -74,7 +79,7 @@ def possible(meetings: Meetings, old_rim: Boundary) -> Possible:
         options.append(tuple(found))
     harms, pairs = _open_harms(meetings, options)
     fresh = tuple(work_of(cut, meetings.catalogue) for cut in meetings.new)
-    return Possible(meetings, options, fresh, led, plugs, harms, pairs)
+    return Possible(meetings, options, fresh, led, plugs, harms, pairs, *keep_harms(meetings, options))
 
 
 def work_of(cut: DrilledCut, catalogue: Catalogue) -> float:

@@ -11,20 +11,17 @@ from app.catalogue.load import Catalogue
 from app.errors import EditError
 from app.fit.finding import Finding
 from app.fit.report.report import Report, check
-from app.geometry.shapes import circle
-from app.model.as_built import NOTHING_BUILT, CutKey
-from app.model.as_built_board import hole_numbers
-from app.model.resolved import Placed, ResolvedBoard
+from app.model.as_built import NOTHING_BUILT
+from app.model.resolved import ResolvedBoard
 from app.retrofit.board_work import BoardWork, board_reasons, board_work
 from app.retrofit.cut import DrilledCut, cuts_of, made_cuts
+from app.retrofit.kept_wide import as_wide, other_width
 from app.retrofit.least_work import harms_of, least_work
 from app.retrofit.left_open import OLD, is_hidden_by_it, key_of, left_open, with_pocket
 from app.retrofit.meeting import PlugMeets, meetings
 from app.retrofit.option import KINDS, OldWay
 from app.retrofit.options import Possible, possible
 from app.units import Unit
-
-_TINY = 1e-6  # mm
 
 Verdict = Literal["nothing", "retrofit", "dearer", "anew"]
 
@@ -213,27 +210,14 @@ def _steps(
 def _final(could: Possible, old_steps: Sequence[OldStep], new_steps: Sequence[NewStep]) -> ResolvedBoard:
     """The board as it will be: kept holes as wide as they are, and old cuts that stay open."""
     new = could.meetings.board
-    widths = {
-        s.cut.key: s.kept.width
-        for s in new_steps
-        if s.kept and s.cut.key.sort == "hole" and s.cut.shape.is_circle and abs(s.kept.width - s.cut.width) > _TINY
-    }
+    widths = {s.cut.key: width for s in new_steps if s.kept and (width := other_width(s.kept, s.cut))}
     owners = {key.placement for key in widths}
     left = [s.cut for s in old_steps if s.taken.kind == "open"]
     own = {ident: cut for cut in left if (ident := could.meetings.own(cut))}
-    rows = [_as_wide(p, widths) if p.id in owners else p for p in new.placements]
+    rows = [as_wide(p, widths) if p.id in owners else p for p in new.placements]
     rows = [with_pocket(p, own[p.id]) if p.id in own else p for p in rows]
     stay = [left_open(cut) for cut in left if all(cut is not mine for mine in own.values())]
     return new.populated((*rows, *stay)) if left or widths else new
-
-
-def _as_wide(placed: Placed, widths: Mapping[CutKey, float]) -> Placed:
-    keys = [CutKey(placed.id, "hole", number) for number in hole_numbers(placed.part)]
-    holes = tuple(
-        replace(hole, shape=circle(widths[key], *hole.centre)) if key in widths else hole
-        for key, hole in zip(keys, placed.holes, strict=True)
-    )
-    return replace(placed, holes=holes)
 
 
 def _gained(final: Report, fresh: Report, steps: Sequence[OldStep]) -> tuple[Finding, ...]:
@@ -264,7 +248,9 @@ def _harm_words(could: Possible, taken: Sequence[OldWay], steps: Sequence[OldSte
             elif met.how == "loose":
                 found.append(f"The hole for {hole} leaves too little of {plug}: it would come out.")
         if not step.wanted and harms_of(could, k, option):
-            if any(o.kind == "plug" for o in step.options):
+            if option.kind == "keep":
+                why = "cannot be kept, as it is of another width than the new one, and no plug would hold"
+            elif any(o.kind == "plug" for o in step.options):
                 why = "can neither be plugged so that the plug holds, nor be left open"
             else:
                 why = "is too wide to plug, and nothing covers it"

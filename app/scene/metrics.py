@@ -29,7 +29,17 @@ def _table(bold: bool) -> dict[str, int]:
     return table
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16384)
+def text_units(text: str, bold: bool = False) -> int:
+    """Advance width of a line of text in thousandths of its em square: a whole number, so that parts add up exactly."""
+    table = _table(bold)
+    try:
+        return sum(map(table.__getitem__, text))
+    except KeyError:
+        wide = table["M"]
+        return sum(table.get(character, wide) for character in text)
+
+
 def text_width(text: str, size: float, bold: bool = False) -> float:
     """Advance width of a line of text [mm].
 
@@ -41,9 +51,7 @@ def text_width(text: str, size: float, bold: bool = False) -> float:
     Exact for the letters of the embedded font (Latin, Greek, Cyrillic, common signs); any other character
     counts as wide as a capital M, which is never less than what stands for it on paper.
     """
-    table = _table(bold)
-    wide = table["M"]
-    return sum(table.get(character, wide) for character in text) * size / 1000.0
+    return text_units(text, bold) * size / 1000.0
 
 
 def knows(text: str) -> bool:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.checks.checking import check_design as check_design
     from app.service.drawings.board_files import export_file as export_file
     from app.service.drawings.board_files import view_file as view_file
+    from app.service.drawings.compare_files import StatesAsked as StatesAsked
+    from app.service.drawings.compare_files import compare_file as compare_file
     from app.service.drawings.list_files import list_file as list_file
     from app.service.drawings.made_file import MadeFile as MadeFile
     from app.service.drawings.made_file import ProvedFile as ProvedFile
@@ -50,6 +52,7 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.pack.packing import made_pack as made_pack
     from app.service.pack.place import place_for as place_for
     from app.service.pack.request import PackRequest as PackRequest
+    from app.service.pack.request import Since as Since
     from app.service.screens.plans.compare_seen import compare_json as compare_json
     from app.service.screens.plans.compare_seen import compare_lines as compare_lines
     from app.service.screens.plans.retrofit_seen import RetrofitAsked as RetrofitAsked
@@ -93,7 +96,7 @@ _KEPT_IN: Final = {
     "app.service.checks.checking": ("CheckResult", "check_design"),
     "app.service.pack.packing": ("made_pack",),
     "app.service.pack.place": ("place_for",),
-    "app.service.pack.request": ("PackRequest",),
+    "app.service.pack.request": ("PackRequest", "Since"),
     "app.service.screens.plans.compare_seen": ("compare_json", "compare_lines"),
     "app.service.screens.plans.retrofit_seen": ("RetrofitAsked", "retrofit_json", "retrofit_lines", "retrofit_seen"),
     "app.service.shelf.documents": (
@@ -104,6 +107,7 @@ _KEPT_IN: Final = {
         "with_named_bits",
         "write_design",
     ),
+    "app.service.drawings.compare_files": ("StatesAsked", "compare_file"),
     "app.service.drawings.list_files": ("list_file",),
     "app.service.drawings.plotter_files": ("plotter_file",),
     "app.service.drawings.printing": ("counted_for", "plotted"),

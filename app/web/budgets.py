@@ -85,6 +85,8 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/built/{verb}": _EDIT,
     "GET /designs/{design_id}/compare": Budget(20.0, 0, *_COMPARING),
     "POST /designs/{design_id}/compare": Budget(20.0, _FILE, *_COMPARING),
+    "GET /designs/{design_id}/compare.pdf": Budget(60.0, 0, *_COMPARING),
+    "POST /designs/{design_id}/compare.pdf": Budget(60.0, _FILE, *_COMPARING),
     "GET /designs/{design_id}/coupon": _PAGE,
     "POST /designs/{design_id}/coupon": _EDIT,
     "GET /designs/{design_id}/design.json": _PAGE,

@@ -120,7 +120,6 @@ class FontLettering:
 
     def __init__(self, document: Any) -> None:
         self._document = document
-        self._letters = letters_known()
         self._said: dict[tuple[str, bool], SaidWords] = {}
         self._names: dict[tuple[str, int], str] = {}
 
@@ -133,9 +132,12 @@ class FontLettering:
         return found
 
     def _set(self, words: str, name: str) -> SaidWords:
-        text = printable(words, self._letters)
+        text = _known_letters(words)
         if not text.strip():
             return SaidWords(0.0, ())
+        if text.isascii() and text.isprintable():  # these letters have their own codes in the first part
+            self._fonts[name]._assignState(self._document)  # noqa: SLF001 - else it begins with other codes
+            return SaidWords(width(text, name), ((self._named(name, 0), _shown(text.encode())),))
         parts = self._fonts[name].splitString(text, self._document)
         return SaidWords(width(text, name), tuple((self._named(name, part), _shown(shown)) for part, shown in parts))
 
@@ -160,12 +162,19 @@ _ESCAPES: Final = [
 """What stands for each byte in a string (ISO 32000-1, 7.3.4.2)."""
 
 
+@lru_cache(maxsize=16384)
 def _shown(letters: bytes) -> str:
     """The operator that shows letters of a font."""
     return f"({''.join([_ESCAPES[code] for code in letters])}) Tj"
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16384)
+def _known_letters(text: str) -> str:
+    """Words in letters that the fonts have; a pack writes the same ones in a hundred files."""
+    return printable(text, letters_known())
+
+
+@lru_cache(maxsize=16384)
 def width(text: str, font: str) -> float:
     """Width of ``text`` set in ``font`` at size 1 [its size]."""
     from reportlab.pdfbase.pdfmetrics import stringWidth

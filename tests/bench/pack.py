@@ -11,16 +11,22 @@ from app.document.schema import Design
 from app.service.pack.packing import Pack, made_pack
 from app.service.pack.request import PackRequest
 from tests.bench.timing import Aim, print_table
+from tests.make_cabinets import METRIC, with_boards
 
-AIMS: Final = {"harbour-lane-two-seater": 3.0, "foundry-yard-cabinet": 5.0}
-"""Longest that the full pack of a scenario may take on two processors that do nothing else [s]."""
+DECK: Final = "harbour-lane-two-seater"
+"""Two players; its master has an arrangement for one as well."""
+
+AIMS: Final = {DECK: 3.0, f"{DECK} with companions": 5.0}
+"""Longest that a full pack may take on two processors that do nothing else [s]."""
 
 _RUNS: Final = 3
 
 
 def design_of(name: str) -> Design:
-    """A scenario."""
-    return loads((Path("scenarios") / f"{name}.json").read_text("utf-8"))
+    """A scenario; with a board of each maker of a cabinet round it, if its name says so."""
+    scenario, _, companions = name.partition(" with ")
+    design = loads((Path("scenarios") / f"{scenario}.json").read_text("utf-8"))
+    return with_boards(design, METRIC) if companions else design
 
 
 def timed(design: Design, processes: int) -> tuple[float, float, Pack]:

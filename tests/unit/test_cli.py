@@ -23,7 +23,7 @@ from ezdxf import filemanagement
 from svgpathtools import svg2paths2
 
 from app import __version__, cli, outcome, service, serving
-from app.errors import HolewiseError
+from app.errors import HolewiseError, ProofError
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Scene
@@ -788,6 +788,15 @@ def test_two_designs_are_compared_in_sentences_and_as_json(
     ]
     assert cli.main(["compare", str(good), str(good)]) == 0
     assert capsys.readouterr().out == "Nothing is different.\n"
+    sheet = tmp_path / "changed.pdf"
+    asked = ["compare", str(good), str(changed), "--paper", "letter", "--units", "inch", "--out", str(sheet)]
+    assert cli.main(asked) == 1
+    assert f"Wrote {sheet}" in capsys.readouterr().out
+    assert sheet.read_bytes().startswith(b"%PDF")
+    assert cli.main([*asked, "--json"]) == 1
+    assert json.loads(capsys.readouterr().out)["changes"]
+    assert cli.main([*asked[:-1], str(tmp_path / "none" / "x.pdf")]) == 2
+    assert "cannot be written" in capsys.readouterr().err
 
 
 def test_things_are_brought_to_other_files_each_whole_or_not_at_all(
@@ -857,6 +866,36 @@ def test_a_shelf_is_saved_and_opened_on_another_computer(
     file.write_bytes(file.read_bytes()[:-30])
     assert cli.main(["open-shelf", str(file), "--data", str(there)]) == 2
     assert "damaged" in capsys.readouterr().err
+
+
+def test_a_pack_is_written_whole_or_the_reason_is_said_and_nothing_is_left(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    few = ["pack", str(good), "--papers", "a4", "--units", "mm", "--only", "lists,sheets,design"]
+    assert cli.main([*few, "--out", str(tmp_path / "there" / "plan.zip")]) == 0
+    assert re.search(r"\d+ files, \d+ pages\nWrote .*plan\.zip\n", capsys.readouterr().out)
+
+    raw = json.loads(good.read_text("utf-8"))
+    raw["boards"][0]["arrangements"][0]["placements"][0]["x"] += 30
+    (tmp_path / "older.json").write_text(json.dumps(raw), "utf-8")
+    since = ["--only", "sheets", "--since", str(tmp_path / "older.json"), "--out", str(tmp_path / "there" / "since")]
+    assert cli.main([*few[:-2], *since]) == 0
+    assert len(list((tmp_path / "there" / "since" / "sheets" / "a4-mm").glob("*-what-changed.pdf"))) == 1
+    (tmp_path / "older.json").unlink()
+
+    def broken(*_: object) -> object:
+        raise ProofError("It is not true.")
+
+    monkeypatch.setattr("app.service.pack.files.list_of", broken)
+    for out in ("new/plan", "new/plan.zip"):
+        assert cli.main([*few, "--out", str(tmp_path / out)]) == 2
+        assert "It is not true." in capsys.readouterr().err
+    (tmp_path / "file").write_text("no folder")
+    assert cli.main([*few, "--out", str(tmp_path / "file" / "plan")]) == 2
+    assert "cannot be written" in capsys.readouterr().err
+    assert cli.main([*few[:-1], "nonsense", "--out", str(tmp_path / "plan")]) == 2
+    assert "There are no files “nonsense”" in capsys.readouterr().err
+    assert sorted(each.name for each in tmp_path.iterdir() if each != good) == ["file", "there"]
 
 
 def test_add_reads_no_design_with_a_boundary_that_crosses_itself(

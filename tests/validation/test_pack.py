@@ -11,10 +11,15 @@ import csv
 import hashlib
 import io
 import json
+import os
 import re
+import subprocess
+import sys
 import zipfile
+from collections import Counter
+from dataclasses import replace
 from functools import cache
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
 
 import pikepdf
 import pymupdf
@@ -22,14 +27,14 @@ import pytest
 
 from app.catalogue.load import catalogue
 from app.document.load import loads
-from app.document.resolve import resolve
+from app.document.resolve import design_parts, resolve
 from app.model.part import Face
 from app.model.printing import Printing
 from app.paper.sheet.sheets import plan_sheets
 from app.service.pack.packing import CHECKSUMS, PROOF, README, Pack, made_pack, zipped
 from app.service.pack.request import PackRequest
 from tests.boards.scenario_cuts import Case, cases, counterbores, pilots, through_cuts
-from tests.long_run import in_gate
+from tests.long_run import in_gate, long
 from tests.reading.measure import POINT, fit_circle, pdf_curves
 from tests.tools import ROOT
 
@@ -181,9 +186,12 @@ def test_every_pdf_is_sound_and_brings_its_letters(name: str) -> None:
             assert drawn, path
             for font in drawn:
                 assert "/FontFile2" in font.FontDescriptor, (path, font.BaseFont)
-        with pymupdf.open(stream=data, filetype="pdf") as read:
-            used = {font[3] for page in read for font in page.get_fonts()}
-            assert all("+" in font or not font.startswith("Source") for font in used), (path, used)
+        if path.startswith("booklets/"):  # as long as all others together, and made of the same pages
+            brought = {str(font.BaseFont).partition("+")[2] for font in drawn}
+            with pymupdf.open(stream=data, filetype="pdf") as read:
+                runs = [run for page in read.pages() for run in page.get_texttrace()]
+            assert runs, path
+            assert {run["font"] for run in runs} <= brought, (path, brought)
 
 
 @each_deck
@@ -204,6 +212,44 @@ def test_lists_say_the_same_as_csv_and_as_json(name: str) -> None:
 
 
 @each_deck
+def test_lists_have_the_centres_and_the_parts_of_the_document(name: str) -> None:
+    """Every hole and pilot where the scenario's own JSON has it, and as many of each part as are drilled there."""
+    lists = files_in(name, "lists")
+    compared = 0
+    for case in (case for case in cases() if case.name == name and case.face == "top"):
+        board = next(b for b in json.loads(case.text)["boards"] if b["id"] == case.board)
+        rows = next(a for a in board["arrangements"] if a["id"] == case.arrangement)["placements"]
+        ends = [f"-{case.arrangement}-marking.json", f"-{case.board}-{case.arrangement}-marking.json"]
+        several = len(json.loads(case.text)["boards"]) > 1
+        path = next(path for path in lists if path.startswith("lists/mm/") and path.endswith(ends[several]))
+        listed = json.loads(lists[path])["centres"]
+        # A list says what a rule is read to, and how far that is off.
+        true = [(row["left"] - row["left_off"], row["front"] - row["front_off"]) for row in listed]
+        below = replace(case, face="under")
+        width = resolve(loads(case.text), case.board, case.arrangement, catalogue()).width
+        places = [(cut.x, cut.y) for cut in through_cuts(case)]
+        places += [(cut.x, cut.y) for cut in pilots(case)] + [(width - cut.x, cut.y) for cut in pilots(below)]
+        for x, y in places:
+            near = min(max(abs(left - x), abs(front - y)) for left, front in true)
+            assert near < 0.001, (path, x, y, near)
+        compared += len(places)
+        with io.StringIO(lists[path.replace("marking.json", "marking.csv")].decode("utf-8-sig")) as text:
+            head, *table = csv.reader(text)
+            at = head.index("Left [mm]")
+            assert [float(row[at]) for row in table] == pytest.approx([row["left"] for row in listed], abs=0.0006)
+        patterns = {
+            pattern["id"] for pattern in json.loads(case.text).get("patterns", ())
+        }  # nothing is bought for them
+        named = {part.id: part.name for part in design_parts(loads(case.text), catalogue()).values()}
+        parts = Counter(named[row["part"]] for row in rows if row["drill"] and row["part"] not in patterns)
+        bought = json.loads(lists[path.replace("marking", "parts")])["parts"]
+        for part, many in parts.items():
+            found = [row["count"] for row in bought if row["name"] == part]
+            assert found == [many], (path, part, found, many)
+    assert compared > 10
+
+
+@each_deck
 def test_checksums_proof_and_where_to_begin_are_true(name: str) -> None:
     pack = pack_of(name)
     data = {file.path: file.data for file in pack.files}
@@ -220,6 +266,32 @@ def test_checksums_proof_and_where_to_begin_are_true(name: str) -> None:
         if path.startswith("booklets/"):
             assert path in readme
     assert loads(data[next(path for path in data if path.startswith("design/"))].decode()) == loads(text_of(name))
+
+
+ELSEWHERE = [
+    {"PYTHONHASHSEED": "3", "TZ": "Pacific/Kiritimati", "LC_ALL": "C", "COLUMNS": "40"},
+    {"PYTHONHASHSEED": "4", "TZ": "America/Adak", "LC_ALL": "C.UTF-8", "PYTHONUTF8": "1"},
+]
+"""Ends of the world, by their clocks; hashes of text, by which sets are ordered; and what files are read as."""
+
+
+@pytest.mark.parametrize(
+    ("name", "options"),
+    [
+        ("lantern-hill-solo", ("--only", "lists,design", "--units", "mm")),
+        pytest.param("harbour-lane-two-seater", (), marks=long),
+    ],
+)
+def test_packs_made_elsewhere_are_the_same_to_the_byte(name: str, options: tuple[str, ...], tmp_path: Path) -> None:
+    """Whatever the process, the seed of its hashes, the time zone, the locale and the folder."""
+    found = set()
+    for k, there in enumerate(ELSEWHERE):
+        out = tmp_path / f"folder {k}" / "plan.zip"
+        command = [sys.executable, "-m", "app", "pack", f"scenarios/{name}.json", *options, "--out", str(out)]
+        done = subprocess.run(command, cwd=ROOT, env={**os.environ, **there}, capture_output=True, check=False)
+        assert done.returncode == 0, done.stderr.decode()
+        found.add(hashlib.sha256(out.read_bytes()).hexdigest())
+    assert len(found) == 1
 
 
 def test_two_runs_by_one_process_and_by_two_are_the_same_to_the_byte() -> None:

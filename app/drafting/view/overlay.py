@@ -24,19 +24,22 @@ _SHAFT = Style(stroke=LIGHT["teal-deep"], width=0.8, role="arrow")
 _HEAD = Style(stroke=None, fill=LIGHT["teal-deep"], role="arrow-head")
 _TAG = Style(stroke=None, fill=LIGHT["teal-deep"], role="tag-move")
 _STILL = 1e-6  # mm
+_CROWDED = 60.0
+"""A figure that would cover more than this is left to the table; what covers are, :class:`TagSpace` says."""
 _TOLD_APART = 600
 """Of more holes than this what lies round them all is drawn."""
 
 
-def overlay_scene(before: ResolvedBoard | None, after: ResolvedBoard | None, *, unit: Unit) -> Scene:
+def overlay_scene(before: ResolvedBoard | None, after: ResolvedBoard | None, *, unit: Unit, size: float = 0.0) -> Scene:
     """The top face of a board as it was and as it is; one of them alone if the board is new or gone.
 
-    Groups ``board``, ``was``, ``is`` and ``moves``. What is the same in both is thin and grey.
+    Groups ``board``, ``was``, ``is`` and ``moves``. What is the same in both is thin and grey. Letters and thin details
+    are ``size`` times their nominal size; 0 for what a screen is filled with.
     """
     ground = after or before
     if ground is None:
         raise ValueError("neither state of the board is given")
-    scale, view = view_scale(ground), facing(ground, "top")
+    scale, view = size or view_scale(ground), facing(ground, "top")
     old = {p.id: p for p in before.placements} if before else {}
     new = {p.id: p for p in after.placements} if after else {}
     items: list[Item] = [Group(blank(ground, view, scale), name="board")]
@@ -111,14 +114,30 @@ def _moves(board: ResolvedBoard, moves: Sequence[tuple[Placed, Placed]], unit: U
     """An arrow from where each part was to where it is, and how far that is."""
     discs = [(p.x, p.y, rim_radius(p)) for p in board.placements]
     x0, y0, x1, y1 = board.outline.bounds
-    taken = TagSpace((x0 - 4 * scale, y0 - 4 * scale, x1 + 4 * scale, y1 + 8 * scale), discs)
+    letters = [(x - r / 2, y - r / 2, x + r / 2, y + r / 2) for x, y, r in discs]
+    frame = (x0 - 4 * scale, y0 - 4 * scale, x1 + 4 * scale, y1 + 8 * scale)
+    taken = TagSpace(frame, discs, soft=letters, soft_cost=_CROWDED)
     size = 5.6 * scale
     for before, after in moves:
         yield from _arrow((before.x, before.y), (after.x, after.y), rim_radius(after), scale)
-    for before, after in moves:
+    for before, after in moves[:1] if _alike(moves) else moves:
         words = say(_far(before, after), unit)
         places = around((after.x, after.y), rim_radius(after) + 2.0 * scale, tag_size(words, size))
-        yield from tag(taken.best(places), words, size, _TAG, TEXT_LIGHT)
+        if taken.costs(places).min() < _CROWDED:
+            yield from tag(taken.best(places), words, size, _TAG, TEXT_LIGHT)
+
+
+def _alike(moves: Sequence[tuple[Placed, Placed]]) -> bool:
+    """Whether all moved as far and the same way: then one figure says it."""
+    ways = [(after.x - before.x, after.y - before.y) for before, after in moves]
+    return len(ways) > 1 and all(math.dist(way, ways[0]) <= _STILL for way in ways)
+
+
+def has_bare_arrows(scene: Scene) -> bool:
+    """Whether some of the arrows bear no figure, since there was no room for one."""
+    moves = next(g for g in scene.items if isinstance(g, Group) and g.name == "moves")
+    roles = [item.style.role for item in moves.items if isinstance(item, Line | Path)]
+    return roles.count(_TAG.role) < roles.count(_SHAFT.role)
 
 
 def _arrow(was: tuple[float, float], now: tuple[float, float], rim: float, scale: float) -> Iterator[Item]:

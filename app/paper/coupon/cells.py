@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -13,7 +14,9 @@ from app.paper.cover.text import Paragraph, height, set_text
 from app.scene.palette import COUNTERBORE, CROSS, HOLE, RAIL, RECESS, TEXT, TEXT_MUTED
 from app.scene.primitives import Item, Line, Style, Text
 from app.shop.coupon import Sample
-from app.units import Unit, format_named
+from app.units import INCH, Unit, format_named
+
+_QUARTER: Final = INCH / 4  # to which a length that matters little is said in inches [mm]
 
 WIDTH: Final = 56.0
 """Of a cell at least [mm]: three stand beside each other on A4 and on Letter."""
@@ -169,7 +172,8 @@ def bit_words(sample: Sample, unit: Unit) -> str:
 def make_words(sample: Sample, unit: Unit) -> str:
     """What to do, in a sentence."""
     if sample.sort == "rail joint":
-        return f"Glue a {exact(sample.length, unit)} offcut along the edge of the scrap, and screw it as on the board."
+        long = exact(sample.length if unit is Unit.MM else math.ceil(sample.length / _QUARTER) * _QUARTER, unit)
+        return f"Glue an offcut, about {long} long, along the edge of the scrap, and screw it as on the board."
     with_bit = bit_words(sample, unit)
     how = "right through" if sample.depth is None else f"{exact(sample.depth, unit)} deep"
     first = (

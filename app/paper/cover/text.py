@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.scene.metrics import ASCENT, DESCENT, shortened, text_width
+from app.scene.metrics import ASCENT, DESCENT, shortened, text_units
 from app.scene.palette import TEXT
 from app.scene.primitives import Item, Style, Text
 
@@ -38,15 +38,18 @@ def wrapped(text: str, width: float, size: float, bold: bool = False) -> list[st
 
     A no-break space holds a number and its unit together, and is written as a space.
     """
-    lines: list[str] = []
+    lines: list[list[str]] = []
+    wide, space = 0, text_units(" ", bold)
     for word in text.replace("\u00a0", _HOLD).split():
         word = word.replace(_HOLD, " ")
-        longer = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width(longer, size, bold) <= width:
-            lines[-1] = longer
+        longer = wide + space + text_units(word, bold)
+        if lines and longer * size / 1000.0 <= width:
+            lines[-1].append(word)
+            wide = longer
         else:
-            lines.append(shortened(word, width, size, bold))
-    return lines
+            lines.append([shortened(word, width, size, bold)])
+            wide = text_units(lines[-1][0], bold)
+    return [" ".join(line) for line in lines]
 
 
 def height(paragraphs: Sequence[Paragraph], width: float, size: float, indent: float = 0.0) -> float:

@@ -9,7 +9,7 @@ from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.lists.block import Block, paged
 from app.paper.sheet.bars import check_bars
-from app.paper.sheet.layout import SheetLayout, upright
+from app.paper.sheet.layout import SheetLayout, lying, upright
 from app.paper.sheet.page_foot import page_foot
 from app.paper.sheet.stopped import head_items
 from app.scene.metrics import fitting_size, shortened
@@ -34,6 +34,7 @@ class ListPages(Sequence[Scene]):
         setting: gives what stands on them.
         belongs: what stands in the foot below the number of the page; empty for nothing.
         foot: sentences of the foot, the usual cautions among them.
+        wide: whether they are read with their long side across.
     """
 
     def __init__(
@@ -46,8 +47,9 @@ class ListPages(Sequence[Scene]):
         *,
         belongs: str = "",
         foot: Sequence[str] = (),
+        wide: bool = False,
     ) -> None:
-        self.layout = upright(printing, _NEED)
+        self.layout = lying(printing, _NEED[::-1]) if wide else upright(printing, _NEED)
         self._board, self._printing, self._title, self._name = board, printing, title, name
         self._belongs, self._said = belongs, foot
         x0, y0, x1, y1 = self.layout.window

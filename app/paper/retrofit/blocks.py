@@ -53,14 +53,13 @@ def piece_blocks(piece: LaidPiece, number: int, left: float, width: float, unit:
         on = [s.shifted(*by) for s in piece.on]
         if len(on) == 2:
             items.append(Line(on[0].centre, on[1].centre, _BASE))
-        for shape, name in zip(on, piece.on_names, strict=True):
-            items.append(shape_item(shape, _ON))
-            items += _named(shape, f"old {name}", _moved(piece.box, by))
-        for shape, name in zip(piece.marks, piece.names, strict=True):
-            there = shape.shifted(*by)
-            items += [shape_item(there, _NEW), *_cross(there)]
-            items += _named(there, f"{name}, {say(_wide(shape), unit)}", _moved(piece.box, by))
-        return items
+        marks = [shape.shifted(*by) for shape in piece.marks]
+        items += [shape_item(shape, _ON) for shape in on]
+        for mark in marks:
+            items += [shape_item(mark, _NEW), *_cross(mark)]
+        names = [f"old {name}" for name in piece.on_names]
+        names += [f"{name}, {say(_wide(mark), unit)}" for name, mark in zip(piece.names, marks, strict=True)]
+        return [*items, *_named_all([*on, *marks], names, _moved(piece.box, by))]
 
     return [head, Block(tall, draw)]
 
@@ -146,18 +145,40 @@ def _cross(shape: Shape, style: Style = _CROSS) -> Iterator[Line]:
         yield Line((x + dx * _BARE, y + dy * _BARE), (x + dx * arm, y + dy * arm), style)
 
 
-def _named(shape: Shape, words: str, box: Box) -> Iterator[Text]:
-    """The name below a hole, or beside a small one, on the side where there is room."""
+def _named_all(shapes: Sequence[Shape], names: Sequence[str], box: Box) -> Iterator[Text]:
+    """The name of each hole below it or, of a small one, beside it: where it covers neither holes nor other names."""
+    taken = [_grown(shape) for shape in shapes]
+    for shape, words in zip(shapes, names, strict=True):
+        places = list(_places(shape, words, box))
+        at, its = min(places, key=lambda place: sum(_meet(place[1], other) for other in taken))
+        taken.append(its)
+        yield Text(at, words, SIZE, TEXT, "middle")
+
+
+def _places(shape: Shape, words: str, box: Box) -> Iterator[tuple[tuple[float, float], Box]]:
+    """Where a name may stand inside a box, the best first: the middle of its baseline, and what it covers."""
     (x, y), half = shape.centre, text_width(words, SIZE) / 2
-    beside = shape.reach + 2.6
-    if shape.reach < _SMALL / 2 and x + beside + 2 * half <= box[2]:
-        yield Text((x + beside, y + 0.6), words, SIZE, TEXT)
-    elif shape.reach < _SMALL / 2 and x - beside - 2 * half >= box[0]:
-        yield Text((x - beside, y + 0.6), words, SIZE, TEXT, "end")
-    else:
-        low, high = box[0] + half + 1.0, box[2] - half - 1.0
-        at = min(max(low, x), high)
-        yield Text((at, y - max(shape.size[1] / 2, _ARM) - 1.25 * SIZE), words, SIZE, TEXT, "middle")
+    beside, below = shape.reach + 2.6 + half, max(shape.size[1] / 2, _ARM) + 1.25 * SIZE
+    above = below - 0.9 * SIZE
+    around = [(x, y - below), (x, y + above)]
+    further = [(x, at + way * by) for by in (4.0, 8.0, 12.0) for way, at in ((1, y + above), (-1, y - below))]
+    sides = [(x + beside, y + 0.6), (x - beside, y + 0.6)]
+    low, high = box[0] + half + 1.0, box[2] - half - 1.0
+    near = (*sides, *around) if shape.reach < _SMALL / 2 else (*around, *sides)
+    for ax, ay in (*near, *further):
+        if (ax, ay) not in sides:
+            ax = min(max(low, ax), high)
+        if (low <= ax <= high and box[1] + 1.0 <= ay <= box[3] - SIZE) or ay == around[0][1]:
+            yield (ax, ay), (ax - half, ay - 0.25 * SIZE, ax + half, ay + 0.8 * SIZE)
+
+
+def _grown(shape: Shape) -> Box:
+    x0, y0, x1, y1 = shape.bounds
+    return (x0 - 0.5, y0 - 0.5, x1 + 0.5, y1 + 0.5)
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _wide(shape: Shape) -> float:

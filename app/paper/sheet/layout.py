@@ -107,6 +107,12 @@ def upright(asked: Paper | Printing, need: tuple[float, float]) -> SheetLayout:
     return next((one for one in found if one.orientation == "portrait"), found[0])
 
 
+def lying(asked: Paper | Printing, need: tuple[float, float]) -> SheetLayout:
+    """The page lying if a sheet can be so, else upright; arguments and errors as of :func:`layouts`."""
+    found = layouts(asked, need)
+    return next((one for one in found if one.orientation == "landscape"), found[0])
+
+
 _ORIENTATIONS: tuple[Orientation, ...] = ("portrait", "landscape")
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
+from app.catalogue.load import catalogue
 from app.errors import NotFoundError
+from app.fit.report.report import check
 from app.paper.kinds.retrofit import RETROFIT
 from app.paper.sheet_kind import SheetJob, bound_pages
 from app.service.background.budget import apart
@@ -44,7 +46,7 @@ def _made(asked: RetrofitAsked, ending: str, units: str, paper: str, revision: s
 
     found = retrofit_found(asked, Unit(units))
     found = replace(found, new=replace(found.new, revision=revision))
-    stops = sum(f.severity == "stop" for f in found.gained)
+    stops = len(check(found.final, catalogue()).stops)  # those of the design, and what old holes bring
     printing = replace(printing_on(found.new, paper), stops=stops)
     job = SheetJob(found.new, printing, retrofit=found)
     if ending == RETROFIT_ENDINGS[0]:

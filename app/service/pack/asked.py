@@ -18,7 +18,7 @@ from app.service.checks.long_designs import has_many_parts
 from app.service.pack.figures import PackFigures, figures_of
 from app.service.pack.kept import KeptPacks
 from app.service.pack.packing import made_pack, zipped
-from app.service.pack.request import PackRequest
+from app.service.pack.request import PackRequest, Since
 from app.service.workshop import Workshop
 from app.store import PrintedSheets
 
@@ -50,11 +50,15 @@ class PackedWhole:
 
 @dataclass(frozen=True, slots=True)
 class PackSource:
-    """What a pack is made from: a design, and the moment of it that its sheets are noted under."""
+    """What a pack is made from: a design, and the moment of it that its sheets are noted under.
+
+    A revision tells what changed ``since`` the one before it, where this shelf has that.
+    """
 
     design: Design
     id: str
     moment: str
+    since: Since | None = None
 
 
 def source_of(workshop: Workshop, design_id: str, letter: str = NOW) -> PackSource:
@@ -67,26 +71,40 @@ def source_of(workshop: Workshop, design_id: str, letter: str = NOW) -> PackSour
     if letter == NOW:
         head, design = workshop.design(design_id)
         return PackSource(design, design_id, head.revision.id)
-    for each in workshop.revisions.of(design_id):
+    revisions = sorted(workshop.revisions.of(design_id), key=lambda each: (len(each.letter), each.letter))
+    for before, each in zip([None, *revisions], revisions, strict=False):
         if each.letter == letter:
-            return PackSource(workshop.moment(design_id, each.moment), design_id, each.moment)
+            design = workshop.moment(design_id, each.moment)
+            since = _older(workshop, design_id, before.moment, before.letter, design) if before else None
+            return PackSource(design, design_id, each.moment, since)
     raise NotFoundError(f"This shelf has no revision “{letter[:12]}” of that design. Its page lists those there are.")
 
 
-def packed_whole(design: Design, request: PackRequest) -> PackedWhole:
+def _older(workshop: Workshop, design_id: str, moment: str, letter: str, newer: Design) -> Since | None:
+    """The revision before; None where it cannot be read, or has no board that the newer one has."""
+    try:
+        design = workshop.moment(design_id, moment)
+    except HolewiseError:  # the pack of the newer one is whole without it
+        return None
+    if not {b.id for b in design.boards} & {b.id for b in newer.boards}:
+        return None
+    return Since(design, f"revision {letter}")
+
+
+def packed_whole(design: Design, request: PackRequest, since: Since | None = None) -> PackedWhole:
     """A pack as one file; tells how far it is as ``(done, of about)`` if another process asked for it.
 
     Raises:
         HolewiseError: a file cannot be made.
     """
-    pack = made_pack(design, request, lambda done, total: tell((done, total)))
+    pack = made_pack(design, request, lambda done, total: tell((done, total)), since=since)
     codes = dict.fromkeys(code for file in pack.files for code in file.codes)
     return PackedWhole(f"{pack.name}{_ENDING}", zipped(pack), len(pack.files), pack.pages, tuple(codes))
 
 
 def pack_at_once(workshop: Workshop, source: PackSource, request: PackRequest) -> PackedWhole:
     """A pack, waited for; raises as :func:`packed_whole`, and BudgetError where it takes too long."""
-    made = apart(True, packed_whole, source.design, request)
+    made = apart(True, packed_whole, source.design, request, source.since)
     _note(workshop, source, made)
     return made
 
@@ -96,7 +114,7 @@ def figures_asked(source: PackSource, request: PackRequest) -> PackFigures:
     many = has_many_parts(source.design)
     return _FIGURES.once(
         (source.id, source.moment, request),
-        lambda: apart(many, figures_of, source.design, request),
+        lambda: apart(many, figures_of, source.design, request, source.since),
         lambda _: _OF_FIGURES,
     )
 
@@ -183,7 +201,10 @@ class PackWork:
 
     def _work(self) -> None:
         try:
-            made = apart_heard(self._heard, self._stopped.is_set, packed_whole, self._source.design, self._request)
+            source = self._source
+            made = apart_heard(
+                self._heard, self._stopped.is_set, packed_whole, source.design, self._request, source.since
+            )
             if self._stopped.is_set():
                 return
             _note(self._workshop, self._source, made)

@@ -12,10 +12,15 @@ from app.document.schema import Design
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
-from app.paper.sheet_kind import SheetJob, SheetKind
+from app.model.tooling import Bit
+from app.paper.kinds.what_changed import WHAT_CHANGED
+from app.paper.sheet.sheets import SheetSet
+from app.paper.sheet_kind import Laid, Laying, SheetJob, SheetKind
+from app.scene.primitives import Scene
 from app.service.checks.checking import CheckResult, judged
+from app.service.drawings.compare_files import StatesAsked, states_job
 from app.service.drawings.sheet_jobs import sheet_job
-from app.service.pack.request import PackRequest, Variant, variants_of
+from app.service.pack.request import PackRequest, Since, Variant, variants_of
 
 Key = tuple[str, ...]
 
@@ -26,19 +31,21 @@ class PackBoards:
     Args:
         design: the design.
         request: what the pack is asked to hold.
+        since: the older state that what changed is told from; None to tell nothing of it.
 
     Raises:
         HolewiseError: something is asked for that there is not.
     """
 
-    def __init__(self, design: Design, request: PackRequest) -> None:
-        self.design, self.request = design, request.tidy()
+    def __init__(self, design: Design, request: PackRequest, since: Since | None = None) -> None:
+        self.design, self.request, self.since = design, request.tidy(), since
         self.variants = variants_of(design, self.request)
         self.revision = revision_name(design)
         self._in_unit: dict[str, Design] = {}
         self._seen: dict[Key, CheckResult] = {}
         self._jobs: dict[Key, SheetJob] = {}
         self._firsts: dict[Key, SheetJob] = {}
+        self._changes: dict[Key, SheetJob | None] = {}
 
     def in_unit(self, unit: str) -> Design:
         """The design with its measures in a unit."""
@@ -63,7 +70,8 @@ class PackBoards:
             if face == "top":
                 seen = self.seen(unit, board, arrangement)
                 printing = Printing(paper_by_text(paper) if paper else seen.resolved.tooling.paper)
-                made = sheet_job(self.in_unit(unit), seen, "top", printing)
+                laid = sheet_job(self.in_unit(unit), seen, "top", printing)
+                made = replace(laid, laying=_drawn_once(laid))
             else:
                 top = self.job(unit, paper, board, arrangement)
                 made = replace(top, face=face, laying=top.laid)
@@ -74,6 +82,34 @@ class PackBoards:
         """Those of all boards of a way to build the design, the deck first."""
         return tuple(self.job(unit, paper, board.id, arrangement.id, face) for board, arrangement in variant.boards)
 
+    def changes_job(self, unit: str, paper: str) -> SheetJob | None:
+        """What the sheet of what changed is made from; None where nothing is asked, or nothing has changed.
+
+        A pack of some boards, or of some ways to build them, tells of these and of the design as a whole.
+
+        Raises:
+            EditError: the two states share no board.
+        """
+        if self.since is None:
+            return None
+        key = (unit, paper)
+        if key not in self._changes:
+            now = self.revision or "how it is now"
+            asked = StatesAsked(self.since.design, self.design, self.since.called, now, self.revision)
+            job = states_job(asked, unit, paper)
+            if job.states is not None:
+                job = replace(job, states=job.states.without(*self._left_out()))
+            self._changes[key] = job if WHAT_CHANGED.rows(job) else None
+        return self._changes[key]
+
+    def _left_out(self) -> tuple[frozenset[tuple[str, str]], frozenset[tuple[str, str]]]:
+        """Boards with arrangements that are not packed, by ids and by names."""
+        built = {(board.id, arrangement.id) for variant in self.variants for board, arrangement in variant.boards}
+        boards = {board for board, _ in built}
+        rest = [(b, a) for b in self.design.boards for a in b.arrangements if (b.id, a.id) not in built]
+        ids = {(b.id, a.id) for b, a in rest} | {(b.id, "") for b, _ in rest if b.id not in boards}
+        return frozenset(ids), frozenset((b.name, a.name) for b, a in rest)
+
     def job_of_all(self, variant: Variant, unit: str, paper: str, face: Face = "top") -> SheetJob:
         """What sheets of the whole design are made from: that of its deck, with the boards as this way has them."""
         key = (variant.id, unit, paper, face)
@@ -83,6 +119,42 @@ class PackBoards:
             every = tuple(sorted(jobs, key=lambda job: order[job.board.id]))
             self._firsts[key] = replace(jobs[0], all_boards=_given(every))
         return self._firsts[key]
+
+
+class KeptPages:
+    """A template whose sheets are drawn once, for its own file, the file of all boards and the booklets.
+
+    Args:
+        laid: the template.
+    """
+
+    def __init__(self, laid: Laid) -> None:
+        self._laid = laid
+        self._pages: dict[int, Scene] = {}
+
+    @property
+    def plan(self) -> SheetSet:
+        """How its sheets are laid."""
+        return self._laid.plan
+
+    def __len__(self) -> int:
+        return len(self._laid)
+
+    def __getitem__(self, index: int, /) -> Scene:
+        if index not in self._pages:
+            self._pages[index] = self._laid[index]
+        return self._pages[index]
+
+
+def _drawn_once(job: SheetJob) -> Laying:
+    known: dict[tuple[Face, Bit | None], KeptPages] = {}
+
+    def laying(face: Face, only: Bit | None) -> Laid:
+        if (face, only) not in known:
+            known[face, only] = KeptPages(job.laid(face, only))
+        return known[face, only]
+
+    return laying
 
 
 def _given(jobs: Sequence[SheetJob]) -> Callable[[], Sequence[SheetJob]]:

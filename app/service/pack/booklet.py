@@ -8,7 +8,7 @@ from itertools import accumulate
 
 from app.errors import ProofError
 from app.paper.booklet.front import BookletFacts, ContentsLine, front_pages, whole_design
-from app.paper.booklet.numbers import numbered
+from app.paper.booklet.numbers import PageFeet, numbered
 from app.paper.booklet.proved import ProvedRow, proved_pages
 from app.proof.read_pdf import READER, PdfPage, read_some
 from app.proof.result import Proof
@@ -64,7 +64,7 @@ def booklet(
     said = [ProvedRow(s.name, len(s.pages), *figures.get(_key(s), (0, 0.0))) for s in asked]
     for _ in range(3):
         end = tuple(proved_pages(whole, first.printing, said, READER))
-        data = _written([*body, *end], boards.design.title, lines)
+        data = _written([*body, *end], boards.design.title, lines, drawn.feet)
         proofs = _proved(data, sections, front, len(body) + len(end))
         found = [ProvedRow(name, proof.pages, proof.holes, proof.largest) for name, proof in proofs]
         figures.update({_key(s): (row.holes, row.largest) for s, row in zip(asked, found, strict=True)})
@@ -82,9 +82,9 @@ def _key(section: Section) -> tuple[str, ...]:
     return section.kind.name, job.board.id, job.board.arrangement_id, job.face
 
 
-def _written(pages: Sequence[Scene], title: str, lines: Sequence[ContentsLine]) -> bytes:
+def _written(pages: Sequence[Scene], title: str, lines: Sequence[ContentsLine], feet: PageFeet) -> bytes:
     many = len(pages)
-    marked = [numbered(page, number, many) for number, page in enumerate(pages, 1)]
+    marked = [numbered(page, number, many, feet) for number, page in enumerate(pages, 1)]
     return write(marked, title=title, bookmarks=[Bookmark(line.title, line.page - 1, line.level) for line in lines])
 
 

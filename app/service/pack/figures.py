@@ -6,11 +6,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from app.document.schema import Design
+from app.paper.kinds.what_changed import WHAT_CHANGED
 from app.paper.sheet_kind import bound_leaves
 from app.service.drawings.formats import DRAWINGS, LISTS
 from app.service.pack.boards import PackBoards
 from app.service.pack.files import built_boards, planned_cuts, planned_lists, planned_sheets
-from app.service.pack.request import GROUPS, PackRequest
+from app.service.pack.request import GROUPS, PackRequest, Since
 from app.service.pack.sections import pages_of_sections
 
 _FRONT_AND_END = 2
@@ -51,9 +52,9 @@ class PackFigures:
         return sum(group.pages for group in self.groups)
 
 
-def figures_of(design: Design, request: PackRequest) -> PackFigures:
+def figures_of(design: Design, request: PackRequest, since: Since | None = None) -> PackFigures:
     """The figures of a pack; raises as :class:`PackBoards`."""
-    return figures(PackBoards(design, request))
+    return figures(PackBoards(design, request, since))
 
 
 def figures(boards: PackBoards) -> PackFigures:
@@ -67,11 +68,16 @@ def figures(boards: PackBoards) -> PackFigures:
     if request.wants("sheets") or request.wants("booklets"):
         for paper in papers:
             planned = [(p, len(bound_leaves(p.kind, p.job))) for p in planned_sheets(boards, paper, unit)]
+            changed = boards.changes_job(unit, paper)
+            more = len(WHAT_CHANGED.leaves(changed)) if changed is not None else 0
             bound = [pages_of_sections(boards, variant, unit, paper) for variant in boards.variants]
             if request.wants("sheets"):
-                found["sheets"] = _more(found["sheets"], len(planned), sum(many for _, many in planned), units)
+                files = len(planned) + bool(more)
+                found["sheets"] = _more(found["sheets"], files, sum(many for _, many in planned) + more, units)
                 steps += units * (
-                    len(planned) + sum(many for p, many in planned if p.kind.again or not request.wants("booklets"))
+                    files
+                    + more * (not request.wants("booklets"))
+                    + sum(many for p, many in planned if p.kind.again or not request.wants("booklets"))
                 )
             if request.wants("booklets"):
                 pages = sum(sum(each.values()) + _FRONT_AND_END for each in bound)

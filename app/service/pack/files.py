@@ -11,6 +11,7 @@ from app.document.dump import dumps
 from app.document.slug import slug
 from app.model.part import Face
 from app.paper.kinds import FILES
+from app.paper.kinds.what_changed import WHAT_CHANGED
 from app.paper.sheet_kind import SheetCode, SheetJob, SheetKind
 from app.proof.result import Proof
 from app.service.drawings.board_files import export_file
@@ -22,7 +23,7 @@ from app.service.drawings.sheet_files import bound_file
 from app.service.pack.boards import Key, PackBoards
 from app.service.pack.booklet import Figures, booklet
 from app.service.pack.request import Variant
-from app.service.pack.sections import DrawnPages, Step, jobs_of
+from app.service.pack.sections import DrawnPages, Step, changed_pages, jobs_of
 
 Part = tuple[Literal["sheets"], str, str] | tuple[Literal["lists", "drawings", "design"], str, Literal[""]]
 """A part of a pack that is made by itself: sheets and booklets of a paper and a unit, lists of a unit, drawings …"""
@@ -135,6 +136,12 @@ def _sheets(
             figures[planned.key] = (made.proof.holes, made.proof.largest)
         packed = _packed(f"sheets/{slug(paper, unit)}", made, len(pages))
         yield _of_variant(packed, boards, planned) if planned.kind.is_of_all(planned.job.printing) else packed
+        step()
+    changed = boards.changes_job(unit, paper)
+    if changed is not None:
+        pages = changed_pages(changed, drawn)
+        made = bound_file(WHAT_CHANGED, boards.in_unit(unit), changed, pages)
+        yield _packed(f"sheets/{slug(paper, unit)}", made, len(pages))
         step()
 
 

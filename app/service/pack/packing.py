@@ -19,7 +19,7 @@ from app.proof.result import TOLERANCE
 from app.service.pack.boards import PackBoards
 from app.service.pack.figures import figures
 from app.service.pack.files import PackedFile
-from app.service.pack.request import PackRequest
+from app.service.pack.request import PackRequest, Since
 from app.service.pack.shared_work import every_file
 
 README: Final = "README.txt"
@@ -53,7 +53,12 @@ class Pack:
 
 
 def made_pack(
-    design: Design, request: PackRequest, progress: Progress = lambda _, __: None, *, processes: int = 1
+    design: Design,
+    request: PackRequest,
+    progress: Progress = lambda _, __: None,
+    *,
+    processes: int = 1,
+    since: Since | None = None,
 ) -> Pack:
     """Everything that is asked for of a design; the same design gives the same bytes.
 
@@ -62,11 +67,12 @@ def made_pack(
         request: what the pack is asked to hold.
         progress: told how far it is, in this thread.
         processes: how many may work at it, 1 or 2.
+        since: the older state that it tells the changes since; None to tell nothing of it.
 
     Raises:
         HolewiseError: something cannot be made; nothing is written.
     """
-    boards = PackBoards(design, request)
+    boards = PackBoards(design, request, since)
     expected, done = max(figures(boards).steps, 1), 0
 
     def step(more: int = 1) -> None:

@@ -71,6 +71,9 @@ def place_for(out: Path) -> Iterator[PackPlace]:
     if taken or (out.exists() and not out.is_dir() and out.suffix.lower() != _ENDING):
         raise _taken(out)
     made = [parent for parent in out.parents if not parent.exists()]
+    above = out.parents[len(made)]
+    if not above.is_dir():
+        raise DocumentError(f"{out} cannot be written: {above} is a file, not a folder. Choose another place.")
     half, held = None, -1
     try:
         out.parent.mkdir(parents=True, exist_ok=True)

@@ -45,6 +45,14 @@ class PackRequest:
 
 
 @dataclass(frozen=True, slots=True)
+class Since:
+    """An older state that a pack says the changes since: the design as it was, and what that is called."""
+
+    design: Design
+    called: str
+
+
+@dataclass(frozen=True, slots=True)
 class Variant:
     """One way to build a design: boards, each with the arrangement it has there, and what it is called."""
 

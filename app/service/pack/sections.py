@@ -7,9 +7,11 @@ from dataclasses import dataclass, replace
 
 from app.fit.finding import Finding
 from app.model.resolved import Placed, ResolvedBoard
+from app.paper.booklet.numbers import PageFeet
 from app.paper.kinds import FILES
+from app.paper.kinds.what_changed import WHAT_CHANGED
 from app.paper.sheet.view_page import board_page, section_page
-from app.paper.sheet_kind import SheetJob, SheetKind
+from app.paper.sheet_kind import SheetJob, SheetKind, bound_pages
 from app.proof.sheets import PROVERS
 from app.scene.primitives import Scene
 from app.service.pack.boards import PackBoards, faces
@@ -52,6 +54,7 @@ class DrawnPages:
     """
 
     def __init__(self, step: Step) -> None:
+        self.feet = PageFeet()
         self._kept: dict[Key, tuple[Scene, ...]] = {}
         self._step = step
 
@@ -94,8 +97,22 @@ def sections_of(boards: PackBoards, variant: Variant, unit: str, paper: str, dra
     of_boards = [_grouped(_titled(kind), pages) for kind, pages in bound if "board" in kind.needs]
     of_paper = [_grouped(_titled(kind), pages) for kind, pages in bound if "board" not in kind.needs]
     below = _grouped("Sections of what is cut from below", list(_cuts_below(boards, jobs, unit, drawn)))
-    found = [_grouped("The boards", views), *of_boards, below, *of_paper]
+    changed = _changed(boards, unit, paper, drawn)
+    found = [changed, _grouped("The boards", views), *of_boards, below, *of_paper]
     return [section for group in found for section in group]
+
+
+def _changed(boards: PackBoards, unit: str, paper: str, drawn: DrawnPages) -> list[Section]:
+    """What changed since an older state, where that is told."""
+    job = boards.changes_job(unit, paper)
+    if job is None or boards.since is None:
+        return []
+    return [Section(f"What changed since {boards.since.called}", 0, changed_pages(job, drawn))]
+
+
+def changed_pages(job: SheetJob, drawn: DrawnPages) -> tuple[Scene, ...]:
+    """The sheets of what changed, which are the same in every booklet and a file of their own."""
+    return drawn.once((WHAT_CHANGED.name,), lambda: bound_pages(WHAT_CHANGED, job))
 
 
 def bound_kinds() -> tuple[SheetKind[object], ...]:
@@ -199,6 +216,9 @@ def _sunk(board: ResolvedBoard) -> tuple[Placed, ...]:
 def pages_of_sections(boards: PackBoards, variant: Variant, unit: str, paper: str) -> dict[Key, int]:
     """How many pages each section of a booklet has, by what it is of, without drawing any."""
     counted: dict[Key, int] = {}
+    changed = boards.changes_job(unit, paper)
+    if changed is not None:
+        counted[WHAT_CHANGED.name,] = len(WHAT_CHANGED.leaves(changed))
     jobs = boards.jobs(variant, unit, paper)
     for job in jobs:
         counted["view", *_of(job.board)] = 1

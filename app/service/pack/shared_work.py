@@ -13,7 +13,7 @@ from app.service.background.worker_process import tell
 from app.service.background.workers import JobWorkers
 from app.service.pack.boards import PackBoards
 from app.service.pack.files import PackedFile, Part, files_of, parts_of
-from app.service.pack.request import PackRequest
+from app.service.pack.request import PackRequest, Since
 
 Steps = Callable[[int], None]
 """Told how many more pages and files are made; raises where the work has to end."""
@@ -67,7 +67,8 @@ class Helper:
     """
 
     def __init__(self, boards: PackBoards, parts: deque[Part]) -> None:
-        self._design, self._request, self._parts = boards.design, boards.request, parts
+        self._design, self._request, self._since = boards.design, boards.request, boards.since
+        self._parts = parts
         self._made: list[PackedFile] = []
         self._error: BaseException | None = None
         self._stopped = threading.Event()
@@ -118,7 +119,7 @@ class Helper:
         try:
             workers.run(_begin, (), _LONGEST, self._stopped.is_set)
             while (part := self._take()) is not None:
-                job = (self._design, self._request, part)
+                job = (self._design, self._request, self._since, part)
                 self._made += workers.run(part_files, job, _LONGEST, self._stopped.is_set, hear=self._heard)
         except BudgetError as error:
             if str(error) != "gone":
@@ -137,6 +138,6 @@ def _begin() -> None:
     """Nothing but what it takes to begin: no part is taken by a process that is not there yet."""
 
 
-def part_files(design: Design, request: PackRequest, part: Part) -> list[PackedFile]:
+def part_files(design: Design, request: PackRequest, since: Since | None, part: Part) -> list[PackedFile]:
     """The files of a part, told of as they are made; for another process."""
-    return list(files_of(PackBoards(design, request), part, lambda: tell(1)))
+    return list(files_of(PackBoards(design, request, since), part, lambda: tell(1)))

@@ -13,11 +13,22 @@ const stop = document.getElementById("pack-stop");
 const save = document.getElementById("pack-save");
 const title = document.getElementById("pack-progress-title");
 
+let asked = ""; // what the figures on their way are of
 let source = null; // the stream of the pack being made
 let spoken = 0;
 
 document.querySelectorAll(".without-scripts").forEach((each) => each.remove());
 document.addEventListener("htmx:afterSwap", () => document.querySelectorAll(".without-scripts").forEach((each) => each.remove()));
+
+const chosen = () => new URLSearchParams(new FormData(form)).toString();
+
+// What was chosen while figures were on their way stays: the next ones, which are asked for by then, are of that.
+document.addEventListener("htmx:beforeRequest", ({ detail }) => {
+  if (detail.elt === form) asked = chosen();
+});
+document.addEventListener("htmx:beforeSwap", ({ detail }) => {
+  if (detail.requestConfig?.elt === form && asked !== chosen()) detail.shouldSwap = false;
+});
 
 /** Show that the work is over, in words, with what can be done now. */
 function over(heading, words, { kept = "" } = {}) {
@@ -36,7 +47,6 @@ function over(heading, words, { kept = "" } = {}) {
 
 function begin() {
   source?.close();
-  const asked = new URLSearchParams(new FormData(form));
   title.textContent = "Making the pack";
   said.textContent = "Laying out the sheets";
   bar.removeAttribute("value");
@@ -46,7 +56,7 @@ function begin() {
   spoken = Date.now();
   say("Making the pack");
   box.scrollIntoView({ block: "nearest" });
-  source = new EventSource(`${form.dataset.progress}?${asked}`);
+  source = new EventSource(`${form.dataset.progress}?${chosen()}`);
   source.addEventListener("news", ({ data }) => {
     const { done, total, words } = JSON.parse(data);
     if (total) {

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from app.document.dump import dumps
 from app.document.scenarios import load_scenario
-from tests.browser.bench import put_file
+from tests.browser.bench import HeldBack, put_file
 from tests.browser.conftest import Watch, axe_finds_nothing
 from tests.companions import with_companions
 from tests.long_run import in_gate
@@ -62,6 +62,21 @@ def test_a_pack_is_stopped_then_made_and_fetched(
     said_files = re.search(r"(\d+) files", said.inner_text())
     assert said_files
     assert int(said_files[1]) == len(names)
+
+
+def test_figures_that_come_late_put_back_no_box(page: Page, server: Server) -> None:
+    open_pack(page, server, dumps(load_scenario("lantern-hill-solo")))
+    figures = page.locator(".pack-figures strong")
+    all_of_it = figures.inner_text()
+    held = HeldBack(page, r"/pack\?")
+    page.get_by_label("Letter", exact=True).uncheck()
+    first = held.next()
+    page.get_by_label("Inches", exact=True).uncheck()
+    first.continue_()  # figures of the one box, while the other is cleared already
+    held.release()
+    expect(figures).not_to_have_text(all_of_it)
+    for label in ("Letter", "Inches"):
+        expect(page.get_by_label(label, exact=True)).not_to_be_checked()
 
 
 def test_what_is_missing_is_said_beside_its_boxes(page: Page, server: Server, watch: Watch) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from html import unescape
 
+import pymupdf
 import pytest
 from starlette.testclient import TestClient
 
@@ -43,9 +44,31 @@ def test_a_copy_and_a_file_are_compared(client: TestClient, workshop: Workshop, 
     assert "moved 30 mm to the right" in page
     sent = client.post(f"/designs/{deck}/compare", files={"file": ("older.json", file, "application/json")})
     assert sent.status_code == 200
-    assert "From the file “older.json” to as it is now." in unescape(sent.text)
+    assert "From the file “older.json” to how it is now, step 2 (Moved A " in unescape(sent.text)
     assert "moved 30 mm to the right" in sent.text
     assert len(workshop.moments(deck)) == 2  # nothing was kept
+
+
+def test_what_changed_is_a_sheet_to_print(client: TestClient, workshop: Workshop, deck: str) -> None:
+    file = dumps(workshop.written(deck)).encode()
+    before = moved(workshop, deck)
+    page = unescape(client.get(f"/designs/{deck}/compare").text)
+    assert [paper for paper in ("a4", "letter") if f"paper={paper}" in page] == ["a4", "letter"]
+    address = f"/designs/{deck}/compare.pdf"
+    for answer, was in (
+        (client.get(f"{address}?before=step:{before}&after=now&paper=letter"), "From step 1"),
+        (client.post(address, files={"file": ("older.json", file, "application/json")}), "From the file “older.json”"),
+    ):
+        assert answer.status_code == 200
+        assert answer.headers["content-type"] == "application/pdf"
+        with pymupdf.open(stream=answer.content, filetype="pdf") as read:
+            said = " ".join(" ".join(page.get_text() for page in read).split())
+        assert was in said
+        assert "to step 2" in said
+        assert "moved 30 mm to the right and 40 mm to the back." in said
+    for query in ("before=step:none", "paper=a99", "before=design:none"):
+        assert client.get(f"{address}?{query}").status_code in (404, 422)
+    assert "compare.pdf?" not in client.get(f"/designs/{deck}/compare?before=now").text  # nothing to print
 
 
 @pytest.mark.parametrize(

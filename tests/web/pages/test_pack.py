@@ -153,6 +153,10 @@ def test_the_pack_of_a_revision_is_that_of_the_design_as_it_was(
     found = workshop.moments(deck)
     assert found  # nothing was changed by packing
     assert len(found) == 3
+    assert not [name for name in names_in(then.content) if "what-changed" in name]
+    client.post(f"/designs/{deck}/revisions/publish", data={"note": "", "changes": "Moved"})
+    newer = client.get(f"/designs/{deck}/pack.zip?{chosen(client, deck, 'sheets', letter='B')}")
+    assert [name for name in names_in(newer.content) if "what-changed" in name]  # since revision A
 
 
 def test_the_codes_of_packed_sheets_are_found(client: TestClient, deck: str) -> None:

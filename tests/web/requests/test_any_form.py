@@ -89,6 +89,7 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
         (f"{at}/preview", {"select": placement, **drag}),
         (f"{at}/board/preview", {"handle": "corner-0-1", **drag}),
         (f"{at}/board/drag", {"handle": "edge-0-1", **drag}),
+        (f"{at}/compare.pdf", {}),
         (f"{at}/outline/take", {"outline": OUTLINE, "name": "x.svg", "opening-0": "on"}),
         (f"{at}/put-back", {}),
         (f"{at}/bring", {"what": "board:deck,arrangement:deck/one", "into.0123456789ab": "on"}),

@@ -59,6 +59,21 @@ def step_before(workshop: Workshop, design_id: str) -> str:
     return _STEP + before[-1].id if before else NOW
 
 
+def comparable_words(workshop: Workshop, design_id: str, value: str) -> str:
+    """What a state is called on a sheet, which is read when the timeline has long gone on.
+
+    A revision by its letter, another step by its number and words, another design by its title. Raises as
+    :func:`comparables`.
+    """
+    if value.startswith(_DESIGN):
+        return f"“{workshop.design(value.removeprefix(_DESIGN))[1].title}”"
+    moments = timeline_of(workshop, design_id).moments
+    found = next((m for m in moments if (m.place == "now" if value == NOW else _STEP + m.id == value)), None)
+    if found is None:
+        return "another state"
+    return f"revision {found.letter}" if found.letter else f"step {found.number} ({found.summary})"
+
+
 def comparable_design(workshop: Workshop, design_id: str, value: str) -> Design:
     """The design that an address names.
 

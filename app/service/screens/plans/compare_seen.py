@@ -7,25 +7,20 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.catalogue.load import catalogue
-from app.compare.change import Change, Comparison, FindingChange
+from app.compare.change import Change, FindingChange
 from app.compare.compared import compared
-from app.document.resolve import resolve
+from app.compare.states import ChangedBoard, compared_states
+from app.compare.tables import KIND_WORDS, moved_by
 from app.document.schema import Design
 from app.drafting.view.overlay import overlay_scene
-from app.errors import NotFoundError
-from app.fit.words.lengths import say
-from app.model.resolved import ResolvedBoard
 from app.service.background.budget import apart
 from app.service.checks.long_designs import has_many_parts
 from app.service.screens.board.finding_seen import SEVERITY_WORDS
-from app.service.screens.words import counted
 from app.units import Unit
 from app.writers import svg
 
 MOST_PICTURES: Final = 8
 """Boards that are drawn on one page; of others only the words are shown."""
-
-_KINDS: Final = {"new": "New", "gone": "Gone", "moved": "Moved", "changed": "Changed"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +28,7 @@ class ChangeRow:
     """A change as a row of a table.
 
     Args:
-        kind: ``new``, ``gone``, ``moved`` or ``changed``.
+        kind: ``new``, ``gone``, ``moved``, ``resized``, ``renamed`` or ``changed``.
         kind_words: the same in words.
         what: a letter, or what else it is.
         words: what became of it.
@@ -157,57 +152,24 @@ def finding_row(change: FindingChange) -> FindingRow:
 
 def _seen(before: Design, after: Design, units: str) -> CompareSeen:
     unit = Unit(units)
-    found = compared(before, after, catalogue(), unit)
-    grouped: dict[tuple[str, str], list[Change]] = {}
-    for change in found.changes:
-        grouped.setdefault((change.board_id, change.arrangement_id), []).append(change)
-    boards, drawn = [], 0
-    for (board, arrangement), changes in grouped.items():
-        wanted = bool(board) and drawn < MOST_PICTURES and _is_drawn(arrangement, board, grouped)
-        drawing = _drawing(before, after, board, arrangement, unit) if wanted else ""
-        drawn += bool(drawing)
-        boards.append(ComparedBoard(_name(changes[0]), tuple(_row(c, unit) for c in changes), drawing))
-    gained, lost = (tuple(map(finding_row, some)) for some in (found.gained, found.lost))
-    return CompareSeen(found.is_same, _summed(found), tuple(boards), gained, lost)
-
-
-def _is_drawn(arrangement: str, board: str, grouped: dict[tuple[str, str], list[Change]]) -> bool:
-    """Whether a group has a picture: an arrangement has; a board by itself, if no arrangement of it is another."""
-    return bool(arrangement) or all(b != board or not a for b, a in grouped)
-
-
-def _name(change: Change) -> str:
-    if not change.board:
-        return "The whole design"
-    return f"{change.board}, {change.arrangement}" if change.arrangement else change.board
+    states = compared_states(before, after, catalogue(), unit)
+    drawn = [board.ident for board in states.boards if board.is_drawn][:MOST_PICTURES]
+    boards = tuple(
+        ComparedBoard(
+            board.name,
+            tuple(_row(change, unit) for change in board.changes),
+            _drawing(board, unit) if board.ident in drawn else "",
+        )
+        for board in states.boards
+    )
+    gained, lost = (tuple(map(finding_row, some)) for some in (states.found.gained, states.found.lost))
+    return CompareSeen(states.found.is_same, states.summed, boards, gained, lost)
 
 
 def _row(change: Change, unit: Unit) -> ChangeRow:
-    moved = say((change.dx**2 + change.dy**2) ** 0.5, unit) if change.kind == "moved" else ""
-    return ChangeRow(change.kind, _KINDS[change.kind], change.what, change.words, moved)
+    return ChangeRow(change.kind, KIND_WORDS[change.kind], change.what, change.words, moved_by(change, unit))
 
 
-def _drawing(before: Design, after: Design, board: str, arrangement: str, unit: Unit) -> str:
-    both = [_resolved(design, board, arrangement) for design in (before, after)]
-    if both == [None, None]:
-        return ""
-    scene = overlay_scene(both[0], both[1], unit=unit)
-    return svg.embed(scene, ident=f"compare-{board}-{arrangement or 'board'}", role="drawing map")
-
-
-def _resolved(design: Design, board: str, arrangement: str) -> ResolvedBoard | None:
-    try:
-        return resolve(design, board, arrangement or None, catalogue())
-    except NotFoundError:
-        return None
-
-
-def _summed(found: Comparison) -> str:
-    if found.is_same:
-        return "Nothing is different."
-    parts = [counted(len(found.changes), "change")] if found.changes else ["No change that shows"]
-    if found.gained:
-        parts.append(f"{counted(len(found.gained), 'new finding')}")
-    if found.lost:
-        parts.append(f"{counted(len(found.lost), 'finding')} gone")
-    return ", ".join(parts) + "."
+def _drawing(board: ChangedBoard, unit: Unit) -> str:
+    scene = overlay_scene(board.before, board.after, unit=unit)
+    return svg.embed(scene, ident="-".join(("compare", *(part or "board" for part in board.ident))), role="drawing map")

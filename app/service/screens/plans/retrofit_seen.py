@@ -10,6 +10,7 @@ from app.catalogue.load import catalogue
 from app.document.resolve import find_board, resolve
 from app.document.schema import Design
 from app.errors import EditError, NotFoundError
+from app.fit.report.report import check
 from app.fit.words.messages import message
 from app.model.as_built import CutKey
 from app.retrofit.picture import retrofit_scene
@@ -81,7 +82,7 @@ class RetrofitSeen:
         reasons: why it has to be made anew.
         todo: holes to do something about, in the order in which it is done.
         stay: those that stay as they are.
-        told: what comes of what was chosen.
+        told: stops of the design itself, and what comes of what was chosen.
         gained: what the rules find that they would not on a board made anew.
         cautions: what comes first.
         drawing: inline SVG.
@@ -180,6 +181,16 @@ def _seen(asked: RetrofitAsked, units: str) -> RetrofitSeen:
     return _said(retrofit_found(asked, unit), asked, unit)
 
 
+def _own_stops(found: Retrofit) -> tuple[str, ...]:
+    """That the design has stops of its own, which a new board would have too."""
+    stops = len(check(found.new, catalogue()).stops)
+    if not stops:
+        return ()
+    return (
+        f"{found.new.name} cannot be built as drawn: its fit report has {counted(stops, 'stop')}. Mend that first.",
+    )
+
+
 def _said(found: Retrofit, asked: RetrofitAsked, unit: Unit) -> RetrofitSeen:
     order = {"plug": 0, "enlarge": 1, "open": 3}
     guided = {s.new.key: s for s in found.old_steps if s.guide and s.new is not None}
@@ -196,7 +207,7 @@ def _said(found: Retrofit, asked: RetrofitAsked, unit: Unit) -> RetrofitSeen:
         reasons=found.reasons,
         todo=(*old, *new),
         stay=still,
-        told=found.told,
+        told=(*_own_stops(found), *found.told),
         gained=tuple(
             FindingRow(f.severity, SEVERITY_WORDS[f.severity], "", message(f, found.final, unit)) for f in found.gained
         ),

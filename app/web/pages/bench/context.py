@@ -29,6 +29,7 @@ class BenchPage:
         cards: every list, and where it is.
         at_board_url: the drilling run one step at a time.
         built_url: what was drilled, typed in as it was measured.
+        retrofit_url: what a board needs that is drilled to something else.
         code: what was typed as the code of a printed sheet.
         said: what is to be said of it; empty where none was typed.
         paper_url: the template and its check sheet.
@@ -40,6 +41,7 @@ class BenchPage:
     cards: tuple[tuple[BenchCard, str], ...]
     at_board_url: str
     built_url: str
+    retrofit_url: str
     code: str
     said: str
     paper_url: str
@@ -94,6 +96,7 @@ def bench_page(sight: Sight, view: ViewState, code: str = "") -> BenchPage:
         cards=tuple((card, view.url(card.page)) for card in bench_cards(sight)),
         at_board_url=view.url("/at-board"),
         built_url=view.url("/built"),
+        retrofit_url=view.url("/retrofit"),
         code=code[:20],
         said=code_said(sight, code),
         paper_url=view.url("/paper"),

@@ -9,8 +9,8 @@ from datetime import datetime
 from markupsafe import Markup
 
 from app.service import Workshop
-from app.service.screens.choices import Choice
-from app.service.screens.plans.compare_choice import NOW, Comparable, comparables
+from app.service.screens.choices import Choice, papers
+from app.service.screens.plans.compare_choice import NOW, Comparable, comparable_words, comparables
 from app.service.screens.plans.compare_seen import ChangeRow, CompareSeen, FindingRow
 from app.service.sight import Sight
 from app.web.shared.head import PageHead, head_of
@@ -43,6 +43,8 @@ class ComparePage:
         unit: of the forms.
         back_url: the board page.
         swap_url: the same with the sides exchanged; empty where one is a file.
+        sheets: the same to print, each paper with its address; none where nothing is compared, or one is a file.
+        sheet_url: the same of a file that is sent.
         retrofit_url: what a board needs that was drilled to the older one; empty where the newer is not the design now.
     """
 
@@ -59,6 +61,8 @@ class ComparePage:
     unit: str
     back_url: str
     swap_url: str
+    sheets: tuple[Choice, ...]
+    sheet_url: str
     retrofit_url: str
 
 
@@ -93,7 +97,9 @@ def compare_page(
         head=replace(head, units=()) if file else head,
         befores=_choices(found, names, before),
         afters=_choices(found, names, after),
-        names=(f"the file “{file}”" if file else names.get(before, ""), names.get(after, "")),
+        names=(f"the file “{file}”" if file else _called(workshop, view, before), _called(workshop, view, after))
+        if seen is not None
+        else ("", ""),
         problem=problem,
         summed=seen.summed if seen else "",
         cards=tuple(BoardCard(b.name, b.rows, Markup(b.drawing)) for b in (seen.boards if seen else ())),  # noqa: S704
@@ -102,8 +108,25 @@ def compare_page(
         unit=sight.unit.value,
         back_url=view.url(),
         retrofit_url="" if file or after != NOW else view.url("/retrofit", **{"from": before}),
+        sheets=_sheets(sight, view, address) if address and seen is not None and not seen.same else (),
+        sheet_url=f"/designs/{view.design}/compare.pdf",
         swap_url="" if file else view.url("/compare", before=after, after=before),
     )
+
+
+def _sheets(sight: Sight, view: ViewState, address: Mapping[str, str]) -> tuple[Choice, ...]:
+    """The sheet on the shop's paper, and on A4 and Letter."""
+    known = papers(sight.design.shop.paper, sight.checked.resolved.tooling.paper.name)
+    return tuple(
+        Choice(view.url("/compare.pdf", **address, paper=paper.value), f"Sheet to print, {paper.words}", paper.chosen)
+        for paper in known
+        if paper.chosen or paper.value in ("a4", "letter")
+    )
+
+
+def _called(workshop: Workshop, view: ViewState, value: str) -> str:
+    said = comparable_words(workshop, view.design, value)
+    return f"how it is now, {said}" if value == NOW else said
 
 
 def _words(one: Comparable, now: datetime) -> str:

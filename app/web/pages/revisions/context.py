@@ -14,10 +14,14 @@ from app.web.shared.words import ago
 
 @dataclass(frozen=True, slots=True)
 class RevisionCard:
-    """A revision, and where it is compared with how the design is now, saved and packed; empty where it is not here."""
+    """A revision, and where it is compared with how the design is now, saved and packed; empty where it is not here.
+
+    ``retrofit_url`` is where a board drilled to it becomes one of the design as it is now.
+    """
 
     seen: RevisionSeen
     compare_url: str
+    retrofit_url: str
     file_url: str
     pack_url: str
 
@@ -116,10 +120,11 @@ def revisions_page(
 
 def _card(seen: RevisionSeen, view: ViewState) -> RevisionCard:
     if not seen.moment:
-        return RevisionCard(seen, "", "", "")
+        return RevisionCard(seen, "", "", "", "")
     compare = "" if seen.current else view.url("/compare", before=f"step:{seen.moment}")
+    retrofit = "" if seen.current else view.url("/retrofit", **{"from": f"step:{seen.moment}"})
     file = f"/designs/{view.design}/revision.json?letter={seen.letter}"
-    return RevisionCard(seen, compare, file, view.url("/pack", letter=seen.letter))
+    return RevisionCard(seen, compare, retrofit, file, view.url("/pack", letter=seen.letter))
 
 
 def _line(found: CodeFound, now: datetime) -> CodeLine:

@@ -44,6 +44,7 @@ class TimelineStep:
         go: words of the button that goes there; empty for now.
         letter: of the revision it published; empty if none.
         compare: where it is compared with how the design is now; empty for now.
+        pack: where it is packed: a revision, and the design as it is now; empty for other steps.
     """
 
     id: str
@@ -57,6 +58,7 @@ class TimelineStep:
     go: str
     letter: str
     compare: str
+    pack: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,4 +142,11 @@ def _step(moment: PastMoment, view: ViewState, now: datetime) -> TimelineStep:
         go={"now": "", "before": "Go back to this step"}.get(moment.place, "Go to this step"),
         letter=moment.letter,
         compare="" if moment.place == "now" else view.url("/compare", before=f"step:{moment.id}"),
+        pack=_pack(moment, view),
     )
+
+
+def _pack(moment: PastMoment, view: ViewState) -> str:
+    if moment.letter:
+        return view.url("/pack", letter=moment.letter)
+    return view.url("/pack") if moment.place == "now" else ""

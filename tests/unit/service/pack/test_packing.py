@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import threading
+from dataclasses import replace
 
+import pymupdf
 import pytest
 
+from app.arrange.placement.edit import move_by
 from app.document.load import loads
 from app.errors import NotFoundError, PaperError, ProofError, WriterError
 from app.service.pack import shared_work
@@ -13,7 +16,7 @@ from app.service.pack.boards import PackBoards
 from app.service.pack.figures import figures, figures_of
 from app.service.pack.files import Part, files_of
 from app.service.pack.packing import made_pack
-from app.service.pack.request import PackRequest
+from app.service.pack.request import PackRequest, Since
 from tests.companions import with_companions
 from tests.tools import ROOT
 
@@ -97,3 +100,35 @@ def test_a_pack_is_stopped_at_any_page(processes: int) -> None:
         with pytest.raises(KeyboardInterrupt):
             made_pack(SOLO, PackRequest(), told, processes=processes)
         assert not [thread for thread in threading.enumerate() if thread.name == "pack-helper"]
+
+
+def test_a_pack_says_what_changed_since_an_older_state() -> None:
+    """A sheet of its own, and the first section of every booklet; nothing of it where nothing changed, or in part."""
+    first = SOLO.boards[0].arrangements[0].placements[0].id
+    newer, since = move_by(SOLO, None, None, first, 30.0, 40.0).design, Since(SOLO, "revision A")
+    request = PackRequest(papers=("a4",), units=("inch",), only=("booklets", "sheets"))
+    told = figures_of(newer, request, since)
+    pack = made_pack(newer, request, since=since)
+    by_group = {group.group: group.files for group in told.groups}
+    assert by_group == {group: sum(f.path.startswith(f"{group}/") for f in pack.files) for group in by_group}
+    assert told.pages == pytest.approx(pack.pages, rel=0.05)
+    assert [f.path for f in pack.files if "what-changed" in f.path] == [
+        "sheets/a4-inch/lantern-hill-solo-what-changed.pdf"
+    ]
+    booklet = next(file.data for file in pack.files if file.path.startswith("booklets/"))
+    with pymupdf.open(stream=booklet, filetype="pdf") as read:
+        _, title, page = read.get_toc()[0]
+        said = " ".join(read[page - 1].get_text().split())
+    assert title == "What changed since revision A"
+    assert 'moved 1.1811" to the right' in said
+    assert figures_of(SOLO, request, since) == figures_of(SOLO, request)
+
+
+def test_what_changed_in_a_way_to_build_that_is_left_out_is_not_told() -> None:
+    both = {arrangement.id: arrangement for arrangement in TWO.boards[0].arrangements}
+    only = next(p.id for p in both["two"].placements if all(q.id != p.id for q in both["one"].placements))
+    newer = move_by(TWO, None, "two", only, 30.0, 0.0).design
+    since, request = Since(TWO, "revision A"), PackRequest(papers=("a4",), units=("mm",), only=("sheets",))
+    for some in ("one", "two"):
+        boards = PackBoards(newer, replace(request, arrangements=(some,)), since)
+        assert (boards.changes_job("mm", "a4") is not None) is (some == "two")

@@ -1,0 +1,1 @@
+"""What changed between two states: drawings over each other, and tables."""
