@@ -57,11 +57,12 @@ def find(layout: Layout) -> list[FindingOf[AirDetail]]:
 
 
 def _message(f: FindingOf[AirDetail], board: ResolvedBoard, unit: Unit) -> str:
-    who, way = names(board, f.subjects), "come in" if f.detail.way == "in" else "go out"
+    who = names(board, f.subjects)
+    way = f"air in for {who}" if f.detail.way == "in" else f"the air of {who} out"
     wanted = format_area(f.detail.wanted, unit, 0)
     if not f.detail.there:
-        return f"Nothing in this design lets the air of {who} {way}; {wanted} is wanted elsewhere on the cabinet."
-    return f"Holes of {format_area(f.detail.there, unit)} let the air of {who} {way}; {wanted} is wanted."
+        return f"Nothing in this design lets {way}; {wanted} is wanted elsewhere on the cabinet."
+    return f"Holes of {format_area(f.detail.there, unit)} let {way}; {wanted} is wanted."
 
 
 def _phrase(findings: Sequence[FindingOf[AirDetail]], _board: ResolvedBoard, _unit: Unit) -> str:
