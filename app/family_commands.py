@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 def add_bring(bring: argparse.ArgumentParser) -> None:
     """Add the arguments of ``bring``."""
     bring.add_argument("file", type=Path, metavar="FILE", help="the design that has them")
-    bring.add_argument("--to", type=Path, nargs="+", required=True, metavar="FILE", help="designs that are to have them")
+    bring.add_argument("--to", type=Path, nargs="+", required=True, metavar="FILE", help="designs that are to get them")
     bring.add_argument("--boards", default="", metavar="A,B", help="boards, with all that is on them")
     bring.add_argument(
         "--arrangement", action="append", default=[], metavar="[BOARD/]ID", help="of the deck, or a board"

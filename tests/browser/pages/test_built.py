@@ -78,7 +78,7 @@ def test_what_fitted_in_scrap_is_typed_back(open_page: Callable[..., Page], serv
     first = page.locator(".trial-row").nth(1)
     first.get_by_label("tight").check()
     first.get_by_label("Measured").fill("28.2")
-    page.get_by_role("button", name="Keep what came of it").click()
+    page.get_by_role("button", name="Keep the results").click()
     expect(page.locator(".trial-row").nth(1)).to_contain_text("Holes of this bit count as wide as that")
     kept = design_of(server, design)["coupon"]
     assert [(trial["fit"], trial["measured"]) for trial in kept] == [("tight", 28.2)]

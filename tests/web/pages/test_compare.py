@@ -36,6 +36,17 @@ def test_two_steps_are_compared_in_words_and_drawn(client: TestClient, workshop:
     assert 'moved 1.1811" to the right' in inch
 
 
+@pytest.mark.parametrize("page", ["compare", "retrofit"])
+def test_it_begins_with_the_newest_revision(client: TestClient, workshop: Workshop, deck: str, page: str) -> None:
+    """What was drilled was drilled to a published plan, not to the step before this one."""
+    client.post(f"/designs/{deck}/revisions/publish", data={"changes": "First revision"})
+    published = moved(workshop, deck)
+    moved(workshop, deck)
+    words = unescape(client.get(f"/designs/{deck}/{page}").text)
+    assert f'<option value="step:{published}" selected>Revision A, step 1: ' in words
+    assert (">100 mm<" if page == "compare" else "About ") in words  # both moves
+
+
 def test_a_copy_and_a_file_are_compared(client: TestClient, workshop: Workshop, deck: str) -> None:
     file = dumps(workshop.written(deck)).encode()
     copy = workshop.duplicate(deck).design.id

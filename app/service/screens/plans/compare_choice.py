@@ -42,21 +42,28 @@ def comparables(workshop: Workshop, design_id: str, *chosen: str) -> tuple[Compa
         NotFoundError: there is nothing of such a design.
     """
     moments = [m for m in reversed(timeline_of(workshop, design_id).moments) if m.place != "now"]
-    kept = [m for k, m in enumerate(moments) if k < _MOST_STEPS or _STEP + m.id in chosen]
-    steps = (Comparable(_STEP + m.id, f"Step {m.number}: {m.summary}", m) for m in kept)
+    kept = [m for k, m in enumerate(moments) if k < _MOST_STEPS or m.letter or _STEP + m.id in chosen]
+    steps = (Comparable(_STEP + m.id, _step_words(m), m) for m in kept)
     others = workshop.others(design_id)[:_MOST_DESIGNS]
     designs = (Comparable(_DESIGN + ident, f"Design: {title}") for ident, title in others)
     return (Comparable(NOW, "As it is now"), *steps, *designs)
 
 
-def step_before(workshop: Workshop, design_id: str) -> str:
-    """The step before the one that is shown, as an address has it; the design as it is now if there is none.
+def _step_words(moment: PastMoment) -> str:
+    return f"{f'Revision {moment.letter}, step' if moment.letter else 'Step'} {moment.number}: {moment.summary}"
+
+
+def usual_before(workshop: Workshop, design_id: str) -> str:
+    """What the design is usually compared with: its newest revision before now, as an address has it.
+
+    Without a revision it is the step before; the design as it is now if there is none.
 
     Raises:
         NotFoundError: there is nothing of such a design.
     """
     before = [m for m in timeline_of(workshop, design_id).moments if m.place == "before"]
-    return _STEP + before[-1].id if before else NOW
+    published = [m for m in before if m.letter] or before
+    return _STEP + published[-1].id if published else NOW
 
 
 def comparable_words(workshop: Workshop, design_id: str, value: str) -> str:

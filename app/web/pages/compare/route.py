@@ -12,7 +12,7 @@ from app.service.screens.plans.compare_choice import (
     comparable_design,
     comparable_words,
     design_in_file,
-    step_before,
+    usual_before,
 )
 from app.service.screens.plans.compare_seen import compare_seen
 from app.web.answers import handed_out
@@ -31,8 +31,8 @@ _NAME = 80  # characters of a file's name that are shown
 
 @router.get("/designs/{design_id}/compare")
 def compare(workshop: OpenWorkshop, view: View, before: str = "", after: str = "") -> HTMLResponse:
-    """Two states; by default the step before the one that is shown, and that one."""
-    asked = {"before": before or step_before(workshop, view.design), "after": after or NOW}
+    """Two states; by default the newest revision, or the step before, and the design as it is now."""
+    asked = {"before": before or usual_before(workshop, view.design), "after": after or NOW}
     try:
         pair = _pair(workshop, view, asked)
     except (HolewiseError, DocumentError) as error:
@@ -43,7 +43,7 @@ def compare(workshop: OpenWorkshop, view: View, before: str = "", after: str = "
 @router.get("/designs/{design_id}/compare.pdf")
 def compare_sheet(workshop: OpenWorkshop, view: View, before: str = "", after: str = "", paper: str = "") -> Response:
     """The same as a sheet to print."""
-    asked = {"before": before or step_before(workshop, view.design), "after": after or NOW}
+    asked = {"before": before or usual_before(workshop, view.design), "after": after or NOW}
     was, now = (comparable_words(workshop, view.design, asked[side]) for side in ("before", "after"))
     return _sheet(workshop, view, _pair(workshop, view, asked), was, now, paper)
 

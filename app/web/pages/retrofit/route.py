@@ -11,7 +11,7 @@ from starlette.responses import HTMLResponse, Response
 from app.errors import DocumentError, EditError, HolewiseError
 from app.service import RetrofitAsked, Workshop
 from app.service.drawings.retrofit_files import RETROFIT_ENDINGS, retrofit_file
-from app.service.screens.plans.compare_choice import NOW, comparable_design, step_before
+from app.service.screens.plans.compare_choice import NOW, comparable_design, usual_before
 from app.service.screens.plans.retrofit_seen import retrofit_seen
 from app.web.answers import handed_out
 from app.web.pages.retrofit.asked import RetrofitWays, ways_of
@@ -43,7 +43,7 @@ Ways = Annotated[RetrofitWays, Depends(asked_ways)]
 def retrofit(workshop: OpenWorkshop, view: View, ways: Ways) -> HTMLResponse:
     """From an older state, another arrangement, or what was marked as drilled, to the board on screen."""
     sight = workshop.look(view.design, view.where, view.units)
-    ways = ways.begun(step_before(workshop, view.design) if not sight.checked.resolved.as_built else NOW)
+    ways = ways.begun(usual_before(workshop, view.design) if not sight.checked.resolved.as_built else NOW)
     seen, problem = None, ""
     try:
         seen = retrofit_seen(_asked(workshop, view, ways), sight.unit.value)
