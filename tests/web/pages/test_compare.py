@@ -43,7 +43,7 @@ def test_it_begins_with_the_newest_revision(client: TestClient, workshop: Worksh
     published = moved(workshop, deck)
     moved(workshop, deck)
     words = unescape(client.get(f"/designs/{deck}/{page}").text)
-    assert f'<option value="step:{published}" selected>Revision A, step 1: ' in words
+    assert f'<option value="step:{published}" selected>Revision A, step 2 (' in words
     assert (">100 mm<" if page == "compare" else "About ") in words  # both moves
 
 

@@ -50,7 +50,9 @@ def comparables(workshop: Workshop, design_id: str, *chosen: str) -> tuple[Compa
 
 
 def _step_words(moment: PastMoment) -> str:
-    return f"{f'Revision {moment.letter}, step' if moment.letter else 'Step'} {moment.number}: {moment.summary}"
+    if moment.letter:
+        return f"Revision {moment.letter}, step {moment.number}"
+    return f"Step {moment.number}: {moment.summary}"
 
 
 def usual_before(workshop: Workshop, design_id: str) -> str:
