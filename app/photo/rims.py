@@ -9,6 +9,7 @@ two brightnesses, and no other circle is as likely.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -32,6 +33,7 @@ LEAST_PIXELS: Final = 20.0
 
 _ROUND: Final = 0.65  # of a rim has to be seen
 _NEARLY: Final = 0.8  # of less than that the rest has to be the more even
+_PARTLY: Final = 0.4  # of a rim that is seen outside of another makes that doubtful
 _GAP: Final = 0.2  # of a rim may be missing in one piece
 
 
@@ -89,12 +91,16 @@ def find_rim(
     sharp = [f for f in whole if f.blur <= _soft(blur)]
     if not sharp:
         return FoundRim("soft", scale=scale)
-    parted = [f for f in sharp if f.parted >= 0.85 and f.blur >= 0.45 * blur]  # a thin line looks sharper than any edge
+    parted = [f for f in sharp if _is_edge(f, blur)]
     if not parted:
         return FoundRim("line", scale=scale)
     best = _outermost(max(parted, key=lambda f: f.seen - f.off * scale / 4), parted, scale)
-    if any(_is_other(best, f, scale) and not _lies_in(f, best, scale) for f in parted):
+    round_it = [f for f in _round(look, best, fits) if _is_edge(f, blur) and f.blur <= _soft(blur)]
+    best = _outermost(best, [f for f in round_it if _is_whole(f, scale)], scale)
+    if any(_is_other(best, f, scale) and not _lies_in(f, best, scale) for f in (*parted, *round_it)):
         return FoundRim("two", scale=scale)
+    if abs(2 * best.radius - width) > spread:
+        return FoundRim("vague", scale=scale)
     if not is_hollow(grey, camera, paper, best):
         return FoundRim("not dark", scale=scale)
     noise = best.off / math.sqrt(12 * best.seen) + 0.12 / scale  # neighbouring rays err together
@@ -105,6 +111,27 @@ def find_rim(
 def _soft(blur: float) -> float:
     """How broad the rim of a hole may be in a photograph where sharp edges are so broad [px]."""
     return 1.5 * blur + 0.6
+
+
+def _is_edge(fit: Fit, blur: float) -> bool:
+    """Whether a circle parts two brightnesses, and is no thin line: that looks sharper than any edge."""
+    return fit.parted >= 0.85 and fit.blur >= 0.45 * blur
+
+
+def _round(look: Look, fit: Fit, known: Sequence[Fit]) -> list[Fit]:
+    """Circles that are seen in part at least, a little larger than one: it may be the other end of a deep hole."""
+    step = max(1.0, 0.035 * fit.radius)
+    found: list[Fit] = []
+    for radius in np.arange(fit.radius + step, 1.2 * fit.radius + step, step):
+        more = fitted_circle(look, (np.array([fit.x, fit.y]), float(radius)), 1.2 * step, (*known, *found))
+        if (
+            more is not None
+            and more.radius > fit.radius + 0.3
+            and more.seen >= _PARTLY
+            and more.off <= 0.35 / look.scale
+        ):
+            found.append(more)
+    return found
 
 
 def _is_whole(fit: Fit, scale: float) -> bool:

@@ -62,7 +62,8 @@ class Board:
 def random_board(rng: np.random.Generator, width: float = 600.0, *, tricks: bool = True) -> Board:
     """A board with 8 to 16 holes of the usual widths, some off their places, some not drilled, and decoys."""
     depth = float(round(width * rng.uniform(0.38, 0.66)))
-    cards = Cards("top", int(rng.integers(250)), width, depth, 40.0 if width >= 450 else 32.0)
+    marker = 40.0 if width >= 450 else 32.0 if width >= 280 else 20.0
+    cards = Cards("top", int(rng.integers(250)), width, depth, marker)
     free = _places(rng, cards, int(rng.integers(8, 17)))
     holes, decoys = [], []
     for k, (x, y) in enumerate(free):

@@ -26,6 +26,16 @@ def test_no_wrong_hole_is_measured_and_each_is_as_near_as_was_said() -> None:
 
 
 @long
+@pytest.mark.parametrize("lot", range(3))
+def test_so_are_those_of_small_thick_boards_seen_from_near(lot: int, capsys: pytest.CaptureFixture[str]) -> None:
+    found = tried(range(5000 + 12 * lot, 5000 + 12 * (lot + 1)), 200.0, (2000, 1500))
+    with capsys.disabled():
+        sys.stdout.write(f"\nsmall boards, lot {lot + 1}: {found}\n")
+    assert found.wrong == [] and len(found.outside) <= 1
+    assert float(np.percentile(found.errors, 95)) < AIM
+
+
+@long
 @pytest.mark.parametrize("lot", range(12))
 def test_so_are_those_of_three_hundred_photographs(lot: int, capsys: pytest.CaptureFixture[str]) -> None:
     found = tried(range(1000 + 26 * lot, 1000 + 26 * (lot + 1)), 600.0, (3000, 2250))

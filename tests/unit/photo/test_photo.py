@@ -99,6 +99,14 @@ def test_a_hole_far_from_its_place_or_of_another_width_is_not_taken_for_it() -> 
     assert found.holes[2].x == pytest.approx(holes[2].x, abs=0.2)
 
 
+def test_of_a_wide_hole_in_a_thick_board_the_rim_on_the_face_is_measured_and_not_the_one_below() -> None:
+    small = Cards("top", 18, 160.0, 140.0, 24.0)
+    wide = Wanted("fan", 80.0, 70.0, 76.0)
+    board = replace(BOARD, cards=small, holes=(Hole(wide, 80.6, 70.0, 76.0),), thickness=22.0)
+    (found,) = measure_photo(taken(board), (small,), {"top": (wide,), "under": ()}).holes
+    assert (found.x, found.y, found.diameter) == pytest.approx((80.6, 70.0, 76.0), abs=0.2)
+
+
 def test_over_something_bright_nothing_is_guessed() -> None:
     assert all(one.doubt for one in measured(taken(BOARD, replace(SHOT, below=0.9))).holes)
 
