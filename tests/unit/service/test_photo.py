@@ -22,6 +22,7 @@ from app.service.photo import MOST, measured_in, photo_asked
 from app.service.photo_told import found_of, told_of
 from app.service.screens.bench.photo_seen import photo_seen
 from app.service.screens.bench.photo_text import photo_json, photo_lines
+from app.units import Unit, parse_length
 from tests.photographs.of_board import photograph
 
 DESIGN = new_design(NewDeck(title="One-seater", players=1, width=460.0, depth=240.0))
@@ -86,3 +87,11 @@ def test_it_is_told_in_words_and_for_programs() -> None:
     lines = photo_lines(photo_seen(BOARD, asked, found))
     assert lines[0].endswith("measured on the top face") and any(line.startswith("  F: No hole") for line in lines)
     assert '"not_measured": "not seen"' in photo_json(BOARD, asked, found)
+
+
+def test_in_inches_how_sure_it_is_is_rounded_up_too() -> None:
+    board = replace(BOARD, units="inch")
+    asked = photo_asked(board)
+    for row in photo_seen(board, asked, measured_in(photograph(board, size=(1500, 1125)), asked)).rows:
+        said = parse_length(row.within.removeprefix("±"), Unit.INCH)
+        assert row.holes[0].within <= said <= row.holes[0].within + 25.4 / 64

@@ -12,7 +12,7 @@ from app.service.edits.built_photo import PhotoHole
 from app.service.photo import PhotoAsked
 from app.service.screens.words import counted, length
 from app.shop.board_steps import BoardCut
-from app.units import Unit, format_named
+from app.units import FRACTION, INCH, Unit, format_named
 
 if TYPE_CHECKING:
     from app.photo.measuring import Measured, PhotoMeasured
@@ -134,4 +134,5 @@ def _off_words(dx: float, dy: float, unit: Unit) -> str:
 
 def _sure(mm: float, unit: Unit) -> str:
     """How sure something is, to 0.1 mm or 1/64 in, rounded up."""
-    return length(mm if unit is Unit.INCH else math.ceil(10 * mm - 1e-6) / 10, unit)
+    step = INCH / FRACTION if unit is Unit.INCH else 0.1
+    return length(math.ceil(mm / step - 1e-6) * step, unit)
