@@ -1,8 +1,8 @@
 """The command line: for starting the app, and for plan makers' scripts.
 
 Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops, ``compare`` something
-different, ``bring`` new stops, ``measure`` a hole it is not sure of, or ``--strict`` kept a file of a board that cannot be
-built from being written; 2 something could not be read, made or written, as is said.
+different, ``bring`` new stops, ``measure`` a hole it is not sure of, or ``--strict`` kept a file of a board that cannot
+be built from being written; 2 something could not be read, made or written, as is said.
 """
 
 from __future__ import annotations

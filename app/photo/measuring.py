@@ -18,7 +18,7 @@ from app.photo.markers import FoundMarker, find_markers
 from app.photo.picture import Picture, read_picture
 from app.photo.rims import Doubt, FoundRim, find_rim
 from app.photo.straight import StraightPicture, straightened
-from app.photo.wanted import Wanted
+from app.photo.wanted import SoughtHole
 
 FARTHEST: Final = 8.0
 """How far from its place a hole is looked for [mm]; one farther off is measured by hand."""
@@ -78,7 +78,7 @@ class PhotoMeasured:
     angle: float
 
 
-def measure_photo(data: bytes, known: Sequence[Cards], wanted: Mapping[Face, Sequence[Wanted]]) -> PhotoMeasured:
+def measure_photo(data: bytes, known: Sequence[Cards], wanted: Mapping[Face, Sequence[SoughtHole]]) -> PhotoMeasured:
     """Every hole that was looked for: where it is and how sure that is, or why nobody can tell.
 
     Args:
@@ -117,7 +117,7 @@ def _blur(markers: Sequence[FoundMarker]) -> float:
     return max(marker.blur for marker in markers)
 
 
-def _search(holes: Sequence[Wanted], index: int) -> float:
+def _search(holes: Sequence[SoughtHole], index: int) -> float:
     """How far a hole is looked for: less than half as far as its nearest neighbour is, so that none is taken for it."""
     hole = holes[index]
     places = np.array([(h.x, h.y) for h in holes])
@@ -127,7 +127,7 @@ def _search(holes: Sequence[Wanted], index: int) -> float:
 
 
 def _measured(
-    picture: Picture, camera: Camera, paper: InkAndPaper, hole: Wanted, search: float, blur: float
+    picture: Picture, camera: Camera, paper: InkAndPaper, hole: SoughtHole, search: float, blur: float
 ) -> Measured:
     rim: FoundRim = find_rim(picture.grey, camera, paper, (hole.x, hole.y), hole.diameter, search, blur)
     if rim.doubt:

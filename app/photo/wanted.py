@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class SoughtHole:
     """A round hole to be looked for.
 
     Args:

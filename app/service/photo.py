@@ -17,7 +17,7 @@ from app.model.photo_cards import CardPlan, Cards, plan_cards
 from app.model.resolved import ResolvedBoard
 from app.photo.limits import MOST_BYTES
 from app.photo.opencv import INSTALL, is_there
-from app.photo.wanted import Wanted
+from app.photo.wanted import SoughtHole
 from app.service.edits.built_typing import last_cuts
 from app.service.screens.words import length
 from app.shop.board_steps import BoardCut
@@ -50,7 +50,7 @@ class PhotoAsked:
     """
 
     plans: Mapping[Face, CardPlan]
-    wanted: Mapping[Face, tuple[Wanted, ...]]
+    wanted: Mapping[Face, tuple[SoughtHole, ...]]
     left_out: Mapping[Face, tuple[tuple[BoardCut, str], ...]]
     size: Point
 
@@ -82,7 +82,7 @@ def photo_asked(board: ResolvedBoard, size: Point | None = None) -> PhotoAsked:
     if problems:
         raise EditError.of(problems)
     plans = {face: plan_cards(board, face, real) for face in FACES}
-    wanted: dict[Face, tuple[Wanted, ...]] = {}
+    wanted: dict[Face, tuple[SoughtHole, ...]] = {}
     left_out: dict[Face, tuple[tuple[BoardCut, str], ...]] = {}
     for face in FACES:
         seen, unseen = _looked_for(board, face, real, frozenset(plans[face].covered))
@@ -92,11 +92,11 @@ def photo_asked(board: ResolvedBoard, size: Point | None = None) -> PhotoAsked:
 
 def _looked_for(
     board: ResolvedBoard, face: Face, size: Point, covered: frozenset[str]
-) -> tuple[list[Wanted], list[tuple[BoardCut, str]]]:
+) -> tuple[list[SoughtHole], list[tuple[BoardCut, str]]]:
     """The holes to look for on a face, and the other cuts with why they are not."""
     x0, y0, _, _ = board.outline.bounds
     sunk = {p.id for p in board.drilled if p.counterbore is not None or p.recess is not None}
-    seen: list[Wanted] = []
+    seen: list[SoughtHole] = []
     unseen: list[tuple[BoardCut, str]] = []
     for cut in last_cuts(board):
         why = _why_not(cut, face, sunk, covered) or (MANY if len(seen) == MOST else "")
@@ -106,7 +106,7 @@ def _looked_for(
         mark = board.as_built.of(cut.key, cut.work)
         at = mark.centre if mark is not None and not mark.spoilt else cut.at
         x = at[0] - x0
-        seen.append(Wanted(cut.code, x if face == "top" else size[0] - x, at[1] - y0, cut.width))
+        seen.append(SoughtHole(cut.code, x if face == "top" else size[0] - x, at[1] - y0, cut.width))
     return seen, unseen
 
 

@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from app.model.photo_cards import Cards
-from app.photo.wanted import Wanted
+from app.photo.wanted import SoughtHole
 
 Decoy = Literal["knot", "screw", "pencil", "ring"]
 
@@ -17,7 +17,7 @@ Decoy = Literal["knot", "screw", "pencil", "ring"]
 class Hole:
     """A hole as it really is: where it was meant to be, where it is, how wide, and whether it was drilled at all."""
 
-    wanted: Wanted
+    wanted: SoughtHole
     x: float
     y: float
     diameter: float
@@ -71,7 +71,7 @@ def random_board(rng: np.random.Generator, width: float = 600.0, *, tricks: bool
         off = rng.normal(0, 0.7, 2) if rng.random() < 0.8 else rng.uniform(-2.5, 2.5, 2)
         wide = size + float(rng.uniform(-0.15, 0.4))
         drilled = not tricks or rng.random() > 0.15
-        holes.append(Hole(Wanted(f"h{k}", x, y, size), x + off[0], y + off[1], wide, drilled))
+        holes.append(Hole(SoughtHole(f"h{k}", x, y, size), x + off[0], y + off[1], wide, drilled))
         if not drilled and rng.random() < 0.75:  # what might be taken for it, in its place and of its width
             kind: Decoy = ("knot", "screw", "pencil", "ring")[int(rng.integers(4))]
             shift = rng.normal(0, 1.0, 2)

@@ -18,7 +18,7 @@ from app.model.photo_cards import Cards
 from app.photo.limits import LARGEST, MOST_BYTES
 from app.photo.measuring import PhotoMeasured, measure_photo
 from app.photo.picture import picture_size, read_picture
-from app.photo.wanted import Wanted
+from app.photo.wanted import SoughtHole
 from tests.photographs.of_board import dark_shot
 from tests.photographs.render import Photograph, Shot
 from tests.photographs.scene import Board, Hole, Lie
@@ -26,7 +26,7 @@ from tests.photographs.scene import Board, Hole, Lie
 Picture = NDArray[np.uint8]
 
 CARDS = Cards("top", 17, 300.0, 200.0, 32.0)
-WANTED = (Wanted("A", 100.0, 100.0, 28.0), Wanted("B", 170.0, 90.0, 24.0), Wanted("C", 205.0, 110.0, 12.0))
+WANTED = (SoughtHole("A", 100.0, 100.0, 28.0), SoughtHole("B", 170.0, 90.0, 24.0), SoughtHole("C", 205.0, 110.0, 12.0))
 SIZE = (1040, 780)
 SHOT = dark_shot(SIZE, 5.0)
 BOARD = Board(
@@ -101,7 +101,7 @@ def test_a_hole_far_from_its_place_or_of_another_width_is_not_taken_for_it() -> 
 
 def test_of_a_wide_hole_in_a_thick_board_the_rim_on_the_face_is_measured_and_not_the_one_below() -> None:
     small = Cards("top", 18, 160.0, 140.0, 24.0)
-    wide = Wanted("fan", 80.0, 70.0, 76.0)
+    wide = SoughtHole("fan", 80.0, 70.0, 76.0)
     board = replace(BOARD, cards=small, holes=(Hole(wide, 80.6, 70.0, 76.0),), thickness=22.0)
     (found,) = measure_photo(taken(board), (small,), {"top": (wide,), "under": ()}).holes
     assert (found.x, found.y, found.diameter) == pytest.approx((80.6, 70.0, 76.0), abs=0.2)
