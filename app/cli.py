@@ -1,8 +1,8 @@
 """The command line: for starting the app, and for plan makers' scripts.
 
 Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops, ``compare`` something
-different, ``bring`` new stops, or ``--strict`` kept a file of a board that cannot be built from being written; 2
-something could not be read, made or written, as is said.
+different, ``bring`` new stops, ``measure`` a hole it is not sure of, or ``--strict`` kept a file of a board that cannot
+be built from being written; 2 something could not be read, made or written, as is said.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from app.errors import HolewiseError
 from app.family_commands import add_bring, bring
 from app.network_arguments import add_network, settings_of
 from app.outcome import DONE, FAILED, STOPS, wrote
+from app.photo_commands import add_measure, measure
 from app.plan_commands import add_compare, add_pack, add_retrofit, compare, pack, retrofit
 from app.units import Unit, parse_length
 
@@ -104,6 +105,7 @@ def _commands() -> dict[str, _Command]:
         "export": (files.export, "write one true-size drawing for other programs and machines", files.add_export),
         "compare": (compare, "say what is different between two design files", add_compare),
         "retrofit": (retrofit, "say what a drilled board needs to become another", add_retrofit),
+        "measure": (measure, "say where the holes in a photograph of a drilled board are", add_measure),
         "pack": (pack, "write everything that is made of a design, in one folder or file", add_pack),
         "bring": (bring, "bring boards, arrangements or cut-outs of a design to others", add_bring),
         "save-shelf": (shelf.save_shelf, "write every design of a shelf into one file, to pass on", shelf.add_save),

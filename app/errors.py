@@ -12,6 +12,7 @@
     ├── EditError (ValueError)          an edit that cannot be made
     ├── NotFoundError (LookupError)     a design, board, arrangement, part or placement that is not there
     ├── PaperError (ValueError)         a paper that cannot carry the drawing
+    ├── PhotoError (ValueError)         a photograph that nothing can be measured by
     ├── WriterError (ValueError)        a drawing that cannot be written as asked
     ├── ProofError (RuntimeError)       a file that, read back, does not show what the design asks for
     ├── BudgetError (RuntimeError)      work ended because it took more than it may, or nobody waited for it
@@ -112,6 +113,10 @@ class NotFoundError(HolewiseError, LookupError):
 
 class PaperError(HolewiseError, ValueError):
     """A paper that cannot carry the drawing."""
+
+
+class PhotoError(HolewiseError, ValueError):
+    """A photograph that nothing can be measured by."""
 
 
 class WriterError(HolewiseError, ValueError):

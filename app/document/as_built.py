@@ -40,6 +40,7 @@ def mark_of(row: MarkEntry) -> Mark:
         name=row.name,
         when=row.when or "",
         within=row.within,
+        by=row.by or "",
     )
 
 
@@ -59,6 +60,7 @@ def entry_of(mark: Mark) -> MarkEntry:
         name=mark.name,
         when=mark.when or None,
         within=None if mark.within is None else round(mark.within, _PLACES),
+        by=mark.by or None,
     )
 
 

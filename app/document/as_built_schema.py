@@ -33,7 +33,9 @@ class MarkEntry(Record):
         spoilt: whether it is no use as it is.
         name: what it was called.
         when: date and time in UTC, as ``2026-02-01T10:30:00Z``.
-        within: how far it may be from there, where its place was worked out from its distances to two other holes.
+        within: how far it may be from there, where its place was worked out: from its distances to two other holes, or
+            from a photograph.
+        by: what measured it, where that was no rule and no calliper.
     """
 
     placement: Id
@@ -49,6 +51,7 @@ class MarkEntry(Record):
     name: Words = ""
     when: Moment | None = None
     within: Annotated[float, Between(0, limits.LEAST_SURE)] | None = None
+    by: Literal["photograph"] | None = None
 
 
 Marks = Annotated[tuple[MarkEntry, ...], UpTo(limits.MARKS)]

@@ -19,6 +19,7 @@ from app.model.part import Face
 
 Sort = Literal["hole", "screw", "pocket"]
 Work = Literal["pilot", "counterbore", "recess", "screw pilot", "halfway", "through", "opening"]
+MeasuredBy = Literal["", "photograph"]
 
 SORTS: Final[tuple[Sort, ...]] = ("hole", "screw", "pocket")
 WORKS: Final[tuple[Work, ...]] = (
@@ -63,7 +64,9 @@ class Mark:
         spoilt: whether it is no use as it is.
         name: what it was called then, as ``A`` or ``S1-14``.
         when: date and time, as the caller gave it; empty if it gave none.
-        within: how far it may be from there at most, where it was worked out from distances [mm]; None elsewhere.
+        within: how far it may be from there at most, where it was worked out, from distances or a photograph [mm]; None
+            elsewhere.
+        by: ``photograph`` where one tells of it; empty where a rule or a calliper does.
     """
 
     key: CutKey
@@ -78,6 +81,7 @@ class Mark:
     name: str = ""
     when: str = ""
     within: float | None = None
+    by: MeasuredBy = ""
 
     @property
     def centre(self) -> Point:

@@ -191,6 +191,7 @@ class SheetKind(Generic[Row_co]):
         narrowed: whether it is of the board in view alone where that is asked for, though it usually is of all.
         cut: what a cutting plotter cuts of it, each item on a layer; None where nothing is.
         again: whether it shows once more, on fewer sheets, what other kinds show; then it is not bound with these.
+        packed: whether it is in a plan pack; not what only serves this program.
     """
 
     name: str
@@ -213,6 +214,7 @@ class SheetKind(Generic[Row_co]):
     narrowed: bool = False
     cut: Callable[[SheetJob], Scene] | None = None
     again: bool = False
+    packed: bool = True
 
     def code(self, job: SheetJob) -> str:
         """Short code of all a list says, as ``7K-42``; empty of a kind whose pages bear none.

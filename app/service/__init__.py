@@ -53,6 +53,10 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.pack.place import place_for as place_for
     from app.service.pack.request import PackRequest as PackRequest
     from app.service.pack.request import Since as Since
+    from app.service.photo import measured_file as measured_file
+    from app.service.screens.bench.photo_seen import photo_seen as photo_seen
+    from app.service.screens.bench.photo_text import photo_json as photo_json
+    from app.service.screens.bench.photo_text import photo_lines as photo_lines
     from app.service.screens.plans.compare_seen import compare_json as compare_json
     from app.service.screens.plans.compare_seen import compare_lines as compare_lines
     from app.service.screens.plans.retrofit_seen import RetrofitAsked as RetrofitAsked
@@ -97,6 +101,9 @@ _KEPT_IN: Final = {
     "app.service.pack.packing": ("made_pack",),
     "app.service.pack.place": ("place_for",),
     "app.service.pack.request": ("PackRequest", "Since"),
+    "app.service.photo": ("measured_file",),
+    "app.service.screens.bench.photo_seen": ("photo_seen",),
+    "app.service.screens.bench.photo_text": ("photo_json", "photo_lines"),
     "app.service.screens.plans.compare_seen": ("compare_json", "compare_lines"),
     "app.service.screens.plans.retrofit_seen": ("RetrofitAsked", "retrofit_json", "retrofit_lines", "retrofit_seen"),
     "app.service.shelf.documents": (

@@ -82,6 +82,10 @@ _BUDGETS: Final = {
     "GET /designs/{design_id}/bring": Budget(30.0, 0, *_BRINGING),
     "POST /designs/{design_id}/bring": Budget(30.0, _FORM, *_BRINGING),
     "GET /designs/{design_id}/built": _PAGE,
+    "POST /designs/{design_id}/built/photo": Budget(
+        60.0, _FILE, "Measuring in this photograph", "Take it with fewer megapixels: 12 are enough."
+    ),
+    "POST /designs/{design_id}/built/photo-take": Budget(10.0, 3 * _FORM, "This change", "Tick fewer holes."),
     "POST /designs/{design_id}/built/{verb}": _EDIT,
     "GET /designs/{design_id}/compare": Budget(20.0, 0, *_COMPARING),
     "POST /designs/{design_id}/compare": Budget(20.0, _FILE, *_COMPARING),

@@ -7,6 +7,7 @@ from app.paper.kinds.cover import COVER
 from app.paper.kinds.legends import LEGENDS
 from app.paper.kinds.lists import DRILLING, MARKING, PARTS
 from app.paper.kinds.outline_marking import OUTLINE_MARKING
+from app.paper.kinds.photo_cards import PHOTO_CARDS
 from app.paper.kinds.steps import STEPS
 from app.paper.kinds.template import TEMPLATE
 from app.paper.kinds.wiring import WIRING
@@ -14,7 +15,7 @@ from app.paper.sheet_kind import SheetKind
 
 _EVERY = (
     COVER, TEMPLATE, ALL_TEMPLATES, CHECK_SHEET, COUPON, OUTLINE_MARKING, MARKING, DRILLING, PARTS, WIRING, LEGENDS,
-    STEPS,
+    STEPS, PHOTO_CARDS,
 )  # fmt: skip
 
 KINDS: dict[str, SheetKind[object]] = {kind.name: kind for kind in _EVERY}
@@ -26,6 +27,6 @@ FILES: dict[str, SheetKind[object]] = {
 """The kinds that are a file of their own; the others only stand at the front of one."""
 
 __all__ = [
-    "ALL_TEMPLATES", "CHECK_SHEET", "COUPON", "COVER", "FILES", "KINDS", "LEGENDS", "OUTLINE_MARKING", "STEPS",
-    "TEMPLATE",
+    "ALL_TEMPLATES", "CHECK_SHEET", "COUPON", "COVER", "FILES", "KINDS", "LEGENDS", "OUTLINE_MARKING", "PHOTO_CARDS",
+    "STEPS", "TEMPLATE",
 ]  # fmt: skip

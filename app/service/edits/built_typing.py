@@ -14,7 +14,7 @@ from app.document.schema import Design
 from app.document.where import Where
 from app.errors import EditError
 from app.geometry.shapes import Point
-from app.model.as_built import CutKey, Mark, Work
+from app.model.as_built import CutKey, Mark, MeasuredBy, Work
 from app.model.limits import FARTHEST_OFF, NARROWEST_CUT, WIDEST_MEASURED
 from app.model.resolved import ResolvedBoard
 from app.service.edits.as_built import GONE
@@ -40,6 +40,8 @@ class TypedCut:
         x, y: its centre from the left and the front datum edge [mm]; None where nothing was typed.
         between: its distances to two other holes; None where nothing was typed.
         measured: how wide it is [mm]; None where nothing was typed.
+        within: how far the centre may be from there [mm]; None where it was measured by hand.
+        by: what measured it; empty for a rule or a calliper.
     """
 
     code: str
@@ -48,6 +50,8 @@ class TypedCut:
     y: float | None = None
     between: TwoDistances | None = None
     measured: float | None = None
+    within: float | None = None
+    by: MeasuredBy = ""
 
     @property
     def says_something(self) -> bool:
@@ -140,8 +144,10 @@ class _Typing:
         if place is None or not self._is_wide(row):
             return
         off, within = place
+        again = row.x is not None or row.y is not None or row.between is not None
+        by = row.by if again or known is None else known.by
         measured = row.measured if row.measured is not None else (known.measured if known is not None else None)
-        self.marks.append(replace(cut.marked(off, measured=measured, when=self.when), within=within))
+        self.marks.append(replace(cut.marked(off, measured=measured, when=self.when), within=within, by=by))
         for first in self._before.get(cut.key, ()):
             if self.board.as_built.of(first.key, first.work) is None:
                 self.before.append(first.marked(off, when=self.when))
@@ -178,7 +184,7 @@ class _Typing:
             was = known.centre if known is not None and not known.spoilt else cut.at
             typed = row.x is not None or row.y is not None
             real = (was[0] if row.x is None else x0 + row.x, was[1] if row.y is None else y0 + row.y)
-            within = None if typed or known is None else known.within
+            within = row.within if typed or known is None else known.within
         off = (real[0] - cut.at[0], real[1] - cut.at[1])
         for name, value, words in (("x", off[0], "the left edge"), ("y", off[1], "the front edge")):
             if abs(value) > FARTHEST_OFF:

@@ -116,7 +116,7 @@ class PlannedSheets:
 def planned_sheets(boards: PackBoards, paper: str, unit: str) -> Iterator[PlannedSheets]:
     """Each kind of sheets by itself, of each board and face it says anything of; what several ways share, once."""
     done = set[Key]()
-    for kind in FILES.values():
+    for kind in (kind for kind in FILES.values() if kind.packed):
         for variant in boards.variants:
             if kind.again and (len(variant.boards) < 2 or len(variant.boards) < len(boards.design.boards)):
                 continue

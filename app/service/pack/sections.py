@@ -116,8 +116,8 @@ def changed_pages(job: SheetJob, drawn: DrawnPages) -> tuple[Scene, ...]:
 
 
 def bound_kinds() -> tuple[SheetKind[object], ...]:
-    """The kinds of sheets that are bound: those that are a file, and do not show again what others show."""
-    return tuple(kind for kind in FILES.values() if not kind.again)
+    """The kinds of sheets that are bound: those that are a packed file, and do not show again what others show."""
+    return tuple(kind for kind in FILES.values() if kind.packed and not kind.again)
 
 
 def _titled(kind: SheetKind[object]) -> str:

@@ -1,4 +1,4 @@
-"""As built and coupon in a real browser: typed, kept, undone, by hand and on a phone, in both schemes."""
+"""As built, by hand and by a photograph, and coupon in a real browser: kept, undone, on a phone, in both schemes."""
 
 from __future__ import annotations
 
@@ -10,8 +10,12 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from app.catalogue.load import catalogue
+from app.document.load import loads
+from app.document.resolve import resolve
 from tests.browser.bench import fetch, put_deck
-from tests.browser.conftest import axe_finds_nothing
+from tests.browser.conftest import Watch, axe_finds_nothing
+from tests.photographs.of_board import photograph
 from tests.running import Server
 
 TOUCH: dict[str, Any] = {"has_touch": True, "is_mobile": True}
@@ -86,3 +90,37 @@ def test_what_fitted_in_scrap_is_typed_back(open_page: Callable[..., Page], serv
     axe_finds_nothing(page)
     page.goto(f"{server.url}/designs/{design}")
     expect(page.get_by_text("went in tight in scrap on").first).to_be_attached()
+
+
+@pytest.mark.parametrize(("width", "scheme"), [(1280, "light"), (390, "dark")])
+def test_a_photograph_is_looked_at_before_anything_is_kept(
+    open_page: Callable[..., Page], server: Server, watch: Watch, width: int, scheme: str
+) -> None:
+    watch.expect("422")
+    design = put_deck(server.url, title=f"Photographed, {scheme}")
+    board = resolve(loads(fetch(f"{server.url}/designs/{design}/design.json").decode()), None, None, catalogue())
+    data = photograph(board, off={"d/hole-1/through": (2.0, -1.0)}, undrilled=frozenset({"f/hole-1/through"}))
+    page = open_page(width, 844, scheme, **(TOUCH if width < 600 else {}))
+    page.goto(f"{server.url}/designs/{design}/built")
+    page.locator(".photo-fold > summary").click()
+    assert page.get_by_role("link", name="Cards for the top face").get_attribute("href")
+    axe_finds_nothing(page)
+    file = page.get_by_label("Photograph, JPEG or PNG")
+    file.set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": b"nothing"})
+    page.get_by_role("button", name="Measure in this photograph").click()
+    expect(page.get_by_role("alert")).to_contain_text("no photograph that can be read here")
+    file.set_input_files({"name": "a.jpg", "mimeType": "image/jpeg", "buffer": data})
+    page.get_by_role("button", name="Measure in this photograph").click()
+    expect(page.get_by_role("heading", name="holes measured")).to_be_visible(timeout=30_000)
+    off = r"2\.[1-3] mm off: (1\.9|2|2\.1) mm to the right, (0\.9|1|1\.1) mm to the front"
+    expect(row(page, "D")).to_contain_text(re.compile(off))
+    expect(page.locator(".photo-frame text.doubt", has_text="F?")).to_have_count(1)
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert not design_of(server, design)["boards"][0]["arrangements"][0].get("as_built")
+    axe_finds_nothing(page)
+    row(page, "A").get_by_role("checkbox").uncheck()
+    page.get_by_role("button", name="Keep what is ticked").click()
+    expect(row(page, "D").locator(".built-state")).to_contain_text("from a photograph, ±")
+    expect(row(page, "A").get_by_role("checkbox")).not_to_be_checked()
+    page.locator("#take-back").click()
+    expect(row(page, "D").get_by_role("checkbox")).not_to_be_checked()

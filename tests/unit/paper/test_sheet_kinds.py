@@ -100,6 +100,7 @@ def test_a_file_is_named_by_what_its_sheets_need() -> None:
         "parts": "two-seater-two-parts.pdf",
         "steps": "two-seater-steps.pdf",
         "legends": "two-seater-two-underside-legends.pdf",
+        "photo-cards": "two-seater-two-underside-photo-cards.pdf",
         "wiring": "two-seater-two-wiring.pdf",
     }
     with pytest.raises(NotFoundError, match="no sheets “napkin”"):

@@ -113,6 +113,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/at-board": ["", "?at=end"],
         "/bench": [""],
         "/built": ["", "?show=left&units=inch"],
+        "/photo-cards.pdf": each,
         "/coupon": [""],
         "/bench/{kind}": ["/marking", "/drilling", "/parts?units=inch"],
         **{f"/{kind}.{ending}": [""] for kind in LISTED for ending in ("pdf", "csv", "json")},

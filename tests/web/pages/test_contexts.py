@@ -19,6 +19,7 @@ from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
 from app.web.pages.boards.context import BoardsPage
 from app.web.pages.bring.context import BringPage
 from app.web.pages.built.context import BuiltPage
+from app.web.pages.built.photo import PhotoPage
 from app.web.pages.compare.context import ComparePage
 from app.web.pages.coupon.context import CouponPage
 from app.web.pages.judged.context import JudgedPage
@@ -55,6 +56,7 @@ PAGES = {
     "board_edit/_dragged.html": DraggedBlock,
     "boards/page.html": BoardsPage,
     "built/page.html": BuiltPage,
+    "built/photo.html": PhotoPage,
     "coupon/page.html": CouponPage,
     "judged/page.html": JudgedPage,
     "make/makers.html": MakersPage,

@@ -31,6 +31,10 @@ Pairs = list[tuple[str, str]]
 
 OUTLINE = "[[[0,0,0,0],[700,0,0,0],[700,300,20,20],[0,300,0,0]],[[10,10,0,0],[20,10,0,0],[20,20,0,0]]]"
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg" width="7in" height="3in"><rect width="672" height="288"/></svg>'
+TOLD = (
+    '{"face":"top","width":760,"depth":240,"marker":40,"box":[-20,-20,780,260],"printed":[1,1],"scale":4,"angle":3,'
+    '"holes":[["a/hole-1/through","",127,130,28,0.4,0.6],["b/hole-1/through","vague",0,0,0,0,0]]}'
+)
 CARRIED = frozenset({"board", "arrangement", "face", "units", "to", "layers", "seen", "window", "page"})
 """Names of fields that every form carries along."""
 POINTING = frozenset({"select", "station", "group", "hold", "ring", "index", "thing", "layer", "handle"})
@@ -112,6 +116,7 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
             for verb in ("step-show", "step-reset", "step-remove", "steps-reset")
         ),
         (f"{at}/wiring/pins-free", {"placement": placement}),
+        (f"{at}/built/photo-take", {"told": TOLD, "picture": "AAAA", f"take.{placement}/hole-1/through": "on"}),
         (f"{at}/nothing", {}),
     ]
 

@@ -206,7 +206,9 @@ def _came(mark: Mark, datum: tuple[float, float], unit: Unit) -> str:
     if mark.distance > 0:
         x, y = mark.centre[0] - datum[0], mark.centre[1] - datum[1]
         said.append(f"{off(mark.distance, unit)} off: it is at {length(x, unit)} and {length(y, unit)}")
-    if mark.within is not None:
+    if mark.by == "photograph":
+        said.append(f"from a photograph, ±{least(mark.within or 0.0, unit)}")
+    elif mark.within is not None:
         said.append(f"sure to {least(mark.within, unit)}")
     if mark.measured is not None:
         said.append(f"measured {length(mark.measured, unit)} wide")
@@ -246,13 +248,19 @@ _LETTERS: Final = 30
 
 
 def _unsure(marks: Sequence[Mark], unit: Unit) -> str:
-    rough = [mark for mark in marks if mark.within is not None and mark.within > 0]
-    if not rough:
+    said = []
+    for by, how in (("", "placed by two distances"), ("photograph", "measured in a photograph")):
+        rough = [mark for mark in marks if mark.within and mark.by == by]
+        if rough:
+            worst = max(mark.within or 0.0 for mark in rough)
+            more = [f"{len(rough) - _LETTERS} more"] if len(rough) > _LETTERS else []
+            names = listed([*(mark.name for mark in rough[:_LETTERS]), *more])
+            were = "was" if len(rough) == 1 else "were"
+            said.append(f"{names} {were} {how}, and may be up to {least(worst, unit)} from there.")
+    if not said:
         return ""
-    worst = max(mark.within or 0.0 for mark in rough)
-    names = listed([mark.name for mark in rough[:_LETTERS]])
-    return (
-        f"{names} {'was' if len(rough) == 1 else 'were'} placed by two distances, and may be up to "
-        f"{least(worst, unit)} from there. The checks allow for your drilling method, not for that besides: where "
-        "one is tight, measure again from the edges."
+    said.append(
+        "The checks allow for your drilling method, not for that besides: where one is tight, measure again from the "
+        "edges."
     )
+    return " ".join(said)

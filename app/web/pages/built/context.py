@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from app.service.screens.bench.built_seen import SHOWN, BuiltRow, BuiltSeen, Show, built_seen
 from app.service.sight import Sight
+from app.web.pages.built.photo import PhotoForm, photo_form
 from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
@@ -79,6 +80,7 @@ class BuiltPage:
         room_url: making room on the board as built.
         at_board_url: the same one hole at a time.
         back_url: the page of the bench.
+        photo: what is asked for to measure by a photograph.
     """
 
     view: ViewState
@@ -98,6 +100,7 @@ class BuiltPage:
     room_url: str
     at_board_url: str
     back_url: str
+    photo: PhotoForm
 
 
 _WAYS = (
@@ -114,6 +117,7 @@ def built_page(
     *,
     problems: Mapping[str, str] = NONE,
     typed: Mapping[str, str] = NONE,
+    photo: PhotoForm | None = None,
 ) -> BuiltPage:
     """The page for the board in view, with what was typed where something could not be taken."""
     view = view.at(select=(), section=False, face="top", layers=(), to="").showing(sight.revision)
@@ -143,6 +147,7 @@ def built_page(
         room_url=plain.url("/room", built="1"),
         at_board_url=plain.url("/at-board"),
         back_url=plain.url("/bench"),
+        photo=photo or photo_form(sight, view),
     )
 
 

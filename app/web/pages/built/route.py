@@ -10,13 +10,19 @@ from typing import Annotated, Final
 from fastapi import Query
 from starlette.responses import HTMLResponse, Response
 
+from app.errors import EditError, PhotoError
 from app.numbers import whole
 from app.service import DesignChange, Edit
+from app.service.background.budget import apart
 from app.service.edits.as_built import mark_cleared
 from app.service.edits.built_distances import WAYS
+from app.service.edits.built_photo import holes_taken
 from app.service.edits.built_typing import cuts_typed, rest_ticked
+from app.service.photo import measured_in
+from app.service.photo_told import told_of
 from app.web.forms import Form
 from app.web.pages.built.context import built_page, listed_of
+from app.web.pages.built.photo import asked_for, chosen_holes, photo_form, photo_page
 from app.web.pages.built.reading import typed_rows
 from app.web.render import render
 from app.web.router import Router
@@ -42,6 +48,48 @@ def built(
     sight = workshop.look(view.design, view.where, view.units)
     listed = listed_of(show, part, whole(leaf, 1, _MOST_PAGES) or 1)
     return HTMLResponse(render("built/page.html", built_page(sight, view, listed)))
+
+
+@router.post("/designs/{design_id}/built/photo")
+def photo(design_id: str, workshop: OpenWorkshop, form: Sent) -> HTMLResponse:
+    """Measure by a photograph, and show what it told; nothing is kept."""
+    view = ViewState.of(design_id, dict(form.values))
+    sight = workshop.look(view.design, view.where, view.units)
+    try:
+        asked = asked_for(form, sight)
+        found = apart(True, measured_in, form.files.get("photo", b""), asked)
+    except EditError as error:
+        wrong: Mapping[str, str] = error.problems
+    except PhotoError as error:
+        wrong = {"photo": str(error)}
+    else:
+        return HTMLResponse(render("built/photo.html", photo_page(sight, view, *told_of(found))))
+    shown = built_page(sight, view, listed_of("", "", 1), photo=photo_form(sight, view, form.values, wrong))
+    return HTMLResponse(render("built/page.html", shown), 422)
+
+
+@router.post("/designs/{design_id}/built/photo-take")
+def photo_taken(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
+    """Keep the holes that were chosen of a photograph, as one step."""
+    view = ViewState.of(design_id, dict(form.values))
+
+    def read(form: Form, view: ViewState) -> DesignChange:
+        sight = workshop.look(view.design, view.where, view.units)
+        return holes_taken(view.where, chosen_holes(form, sight), _now(), unit=form.unit)
+
+    def again(problems: Mapping[str, str]) -> Response:
+        sight, said = workshop.look(view.design, view.where, view.units), " ".join(dict.fromkeys(problems.values()))
+        try:
+            shown = photo_page(sight, view, form.text("told"), form.text("picture"), form, said)
+        except EditError:
+            page = built_page(sight, view, listed_of("", "", 1), problems={"rows": said})
+            return HTMLResponse(render("built/page.html", page), 422)
+        return HTMLResponse(render("built/photo.html", shown), 422)
+
+    def onward(_: Edit, other_windows: Mapping[str, str]) -> str:
+        return view.at(seen="").url("/built", **other_windows)
+
+    return answered(workshop, form, view, read, again, onward, beside="rows")
 
 
 @router.post("/designs/{design_id}/built/{verb}")
