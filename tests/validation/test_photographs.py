@@ -43,6 +43,7 @@ def test_so_are_those_of_three_hundred_photographs(lot: int, capsys: pytest.Capt
         sys.stdout.write(f"\nlot {lot + 1}: {found}\n")
     assert found.wrong == []
     assert float(np.percentile(found.errors, 95)) < AIM
-    assert len(found.outside) <= 0.02 * len(found.errors), "99 times of 100, as was said, in a lot of about 120"
+    # 99 times of 100, as was said: of 120 holes more than 4 would be outside once in a hundred lots (binomial).
+    assert len(found.outside) <= max(1, 4 * len(found.errors) // 120)
     assert len(found.refused) <= 1
     assert np.mean(found.plain) > 0.8
