@@ -71,8 +71,8 @@ def test_every_picture_is_there_once_it_is_scrolled_to(open_page: Callable[..., 
     asked: list[str] = []
     page.on("request", lambda request: asked.append(request.url) if "step.svg" in request.url else None)
     page.goto(f"{design}/steps")
-    page.wait_for_load_state("load")
     images = page.locator(".step > img")
+    page.wait_for_function("image => image.complete && image.naturalWidth > 0", arg=images.first.element_handle())
     assert 0 < len(asked) < images.count(), "only those in sight, and near it, are drawn"
     last = images.last
     last.scroll_into_view_if_needed()

@@ -40,6 +40,7 @@ OFF = (37.5, -12.25)
 ELSEWHERE = {
     "/scenarios/{name}.svg": "of no design on the shelf",
     "/parts.svg": "of no design on the shelf",
+    "/shelf.zip": "of all designs",
     "/health": "of the program",
     "/ready": "of the program",
 }
@@ -145,6 +146,8 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/printer": [""],
         "/timeline": [""],
         "/compare": [""],
+        "/compare.pdf": ["?before=now&after=now"],
+        "/bring": [""],
         "/retrofit": [""],
         **{f"/retrofit.{ending}": ["?from=now"] for ending in ("pdf", "csv", "json")},
         "/pack": [""],
