@@ -49,17 +49,18 @@ class PackedFile:
 
 
 def parts_of(boards: PackBoards) -> tuple[Part, ...]:
-    """The parts that a pack is made of, the longest work first."""
-    request, found = boards.request, list[Part]()
+    """The parts that a pack is made of: sheets, the longest work, at both ends, where either of two processes begins."""
+    request, sheets, short = boards.request, list[Part](), list[Part]()
     if request.wants("booklets") or request.wants("sheets"):
-        found += [("sheets", paper, unit) for paper in request.papers for unit in request.units]
+        sheets += [("sheets", paper, unit) for paper in request.papers for unit in request.units]
     if request.wants("drawings"):
-        found.append(("drawings", "", ""))
+        short.append(("drawings", "", ""))
     if request.wants("lists"):
-        found += [("lists", unit, "") for unit in request.units]
+        short += [("lists", unit, "") for unit in request.units]
     if request.wants("design"):
-        found.append(("design", "", ""))
-    return tuple(found)
+        short.append(("design", "", ""))
+    half = (len(sheets) + 1) // 2
+    return (*sheets[:half], *short, *sheets[half:])
 
 
 def files_of(boards: PackBoards, part: Part, step: Step) -> Iterator[PackedFile]:
