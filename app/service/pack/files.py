@@ -49,7 +49,7 @@ class PackedFile:
 
 
 def parts_of(boards: PackBoards) -> tuple[Part, ...]:
-    """The parts that a pack is made of: sheets, the longest work, at both ends, where either of two processes begins."""
+    """The parts that a pack is made of: sheets, the longest work, at both ends, where two processes begin."""
     request, sheets, short = boards.request, list[Part](), list[Part]()
     if request.wants("booklets") or request.wants("sheets"):
         sheets += [("sheets", paper, unit) for paper in request.papers for unit in request.units]
