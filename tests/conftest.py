@@ -31,6 +31,7 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     """Many examples in the long run; ``--hypothesis-profile`` has been followed before."""
+    gc.disable()  # what is collected stays
     if config.getoption("--long") and not config.getoption("--hypothesis-profile"):
         settings.load_profile("explore")
 
@@ -55,6 +56,7 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(20_000, 20, 20)
+    gc.enable()
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

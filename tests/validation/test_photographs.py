@@ -19,10 +19,10 @@ AIM = 0.5  # mm
 
 
 def test_no_wrong_hole_is_measured_and_each_is_as_near_as_was_said() -> None:
-    found = tried(range(6), 480.0, (1600, 1200))
+    found = tried(range(4), 480.0, (1600, 1200))
     sys.stdout.write(f"{found}\n")
     assert found.wrong == [] and found.outside == [] and found.refused == []
-    assert len(found.errors) > 15 and float(np.percentile(found.errors, 95)) < AIM
+    assert len(found.errors) > 10 and float(np.percentile(found.errors, 95)) < AIM
 
 
 @long

@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, CDPSession, Locator, Page, expect
 
 from tests.browser.bench import Bench, put_deck, until
 from tests.browser.conftest import Watch, axe_finds_nothing
-from tests.long_run import in_gate, long
+from tests.long_run import long
 from tests.running import Server
 
 GROUPS = ("size", "shapes", "corners", "openings", "layers", "edges", "below", "clear")
@@ -232,7 +232,8 @@ def test_a_finger_beside_a_handle_takes_the_nearest_and_a_second_one_never_edits
     assert rim(bench) == after
 
 
-@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
+@long  # in the gate the page is looked at with all others
+@pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_nothing_for_axe_to_find_and_it_fits_the_screen(
     server: Server, open_page: Callable[..., Page], scheme: str
 ) -> None:

@@ -216,6 +216,7 @@ def test_leaving_while_the_server_is_slow_keeps_a_nudge_once(bench: Bench) -> No
     assert bench.placed("E")["x"] == at
 
 
+@long  # two windows, programs and browsers are tried in the gate too
 def test_the_same_design_in_two_browsers_loses_nothing(
     bench: Bench, server: Server, browser: Browser, watch: Watch
 ) -> None:

@@ -11,6 +11,7 @@ from app.document.dump import dumps
 from tests.browser.bench import put_file
 from tests.browser.conftest import axe_finds_nothing
 from tests.companions import with_companions
+from tests.long_run import by_turns
 from tests.running import Server
 
 PAGES = ("/bench", "/bench/marking", "/bench/drilling", "/bench/parts")
@@ -22,8 +23,7 @@ def several(server: Server) -> str:
     return f"{server.url}/designs/{put_file(server.url, dumps(with_companions()))}"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("path", PAGES)
+@pytest.mark.parametrize(("path", "scheme"), by_turns(PAGES, ["light", "dark"]))
 def test_on_a_phone_nothing_sticks_out_and_axe_finds_nothing(
     open_page: Callable[..., Page], several: str, path: str, scheme: str
 ) -> None:

@@ -81,7 +81,7 @@ def test_by_mouse_from_the_board_to_the_new_board_and_back(
     expect(page.get_by_role("navigation", name="Boards")).to_have_count(0)
 
 
-@pytest.mark.parametrize("name", in_gate(NAMES, {"fan", "sockets"}.__contains__))
+@pytest.mark.parametrize("name", in_gate(NAMES, {"fan"}.__contains__))
 def test_by_keys_on_the_board_that_is_there_changed_and_deleted(page: Page, design: str, name: str) -> None:
     maker = maker_named(name)
     page.goto(f"{design}/make/{name}?units=mm&on=deck")
