@@ -47,12 +47,11 @@ def _shared_out(arguments: list[str]) -> list[str]:
     """Options that share the test files out over the processors, one file to one process, as its tests share an app.
 
     In the order of their names: so the long ones do not come last, when the other processes have nothing left to do.
-    One process more than processors: who drives a browser waits for it about a third of the time.
     """
     if any(one.startswith(("-n", "--numprocesses", "--pdb")) for one in arguments):
         return []
     many = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    return ["-n", str(min(many + 1, _MOST)), "--dist", "loadfile", "--no-loadscope-reorder"] if many > 1 else []
+    return ["-n", str(min(many, _MOST)), "--dist", "loadfile", "--no-loadscope-reorder"] if many > 1 else []
 
 
 def get_tools() -> None:

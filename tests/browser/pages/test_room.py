@@ -189,6 +189,7 @@ def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
         ),
         (whole, "Trying your choice, then the other way", "Moving whole stations clears nothing"),
     ):
+        page.wait_for_load_state("load")  # its scripts have run
         # Said by the page itself: while the next one is on its way, nobody else can ask it.
         page.evaluate(_SAY_NOTICES)
         with page.expect_console_message(partial(says, words)):
