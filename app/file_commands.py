@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import argparse
 import sys
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from app.arguments import PAPERS, add_design, add_face, add_out, add_printing, add_proof, length_of, printing_of
 from app.errors import WriterError
 from app.outcome import STOPS, wrote
+from app.values import replace
 
 if TYPE_CHECKING:
     from app.service import MadeFile

@@ -11,9 +11,10 @@ import time
 import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
+
+from msgspec import Struct
 
 from tests.tools import ROOT
 
@@ -45,8 +46,7 @@ def _from_nothing(arguments: list[str], log: Path, more: dict[str, str]) -> Runn
         return subprocess.Popen(command, cwd=ROOT, stdout=output, stderr=subprocess.STDOUT, env={**os.environ, **more})
 
 
-@dataclass(frozen=True, slots=True)
-class Server:
+class Server(Struct, frozen=True):
     """The running app: its address without a slash at the end, its data folder, its output so far, its process."""
 
     url: str

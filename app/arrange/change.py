@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
@@ -14,8 +15,7 @@ from app.model.part import Part
 from app.units import LONGEST, format_exact, format_inches
 
 
-@dataclass(frozen=True, slots=True)
-class Edit:
+class Edit(Struct, frozen=True):
     """A design after an edit.
 
     Args:

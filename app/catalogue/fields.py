@@ -5,9 +5,9 @@ asked of it (:class:`Between`), and modules of records do without ``from __futur
 each of their types would be read twice.
 """
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any, Final
 
+from msgspec import Struct
 from pydantic import (
     BaseModel,
     ConfigDict,
@@ -42,8 +42,7 @@ class TooMuchError(ValueError):
         self.limit, self.got = limit, got
 
 
-@dataclass(frozen=True, slots=True)
-class UpTo:
+class UpTo(Struct, frozen=True):
     """Marks a text or list that has a limit. It is kept where the context says :data:`NEW`, and told in the schema."""
 
     limit: "DesignLimit"
@@ -62,8 +61,7 @@ class UpTo:
         return value
 
 
-@dataclass(frozen=True, slots=True)
-class Between:
+class Between(Struct, frozen=True):
     """Marks a finite number from ``low``, or ``above`` it, to ``high``; a text that looks like one is refused."""
 
     low: float

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from typing import Final, TypeVar
+
+from msgspec import Struct, field
 
 from app.catalogue.records import part_from_row
 from app.catalogue.stock import (
@@ -35,8 +36,7 @@ _SIDES: Final = re.compile(r"(?P<width>[^x×]+)[x×](?P<height>[^x×]+)")
 T = TypeVar("T")
 
 
-@dataclass(frozen=True, slots=True)
-class Catalogue:
+class Catalogue(Struct, frozen=True):
     """Everything the program knows about the world outside, each row with its source.
 
     Args:

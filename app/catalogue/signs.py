@@ -7,9 +7,10 @@ sure we are of it are told; whoever needs it to be right looks it up in the stan
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.errors import CatalogueError
 from app.geometry.contours import Contour, arc, band, box_ring, disc, ring
@@ -23,8 +24,7 @@ _ROUND: Final = 0.46
 Sure = Literal["", "seen", "from memory"]
 
 
-@dataclass(frozen=True, slots=True)
-class Sign:
+class Sign(Struct, frozen=True):
     """A sign.
 
     Args:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import cast, get_args
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.catalogue.records import source_from
@@ -23,8 +23,7 @@ _LIMITS = ("edge_stop", "edge_caution", "edge_caution_backed", "web_stop", "web_
 _UNITS = ("mm", "N", "mA", "V", "degrees", "s", "min", "%", "1")
 
 
-@dataclass(frozen=True, slots=True)
-class Default:
+class Default(Struct, frozen=True):
     """A number a rule or a drawing falls back on.
 
     Args:
@@ -38,8 +37,7 @@ class Default:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class BitRow:
+class BitRow(Struct, frozen=True):
     """Bits of one kind in one set: what is sold, and where the sizes come from."""
 
     set_name: str

@@ -6,13 +6,13 @@ eighth light on dark. The semibold face has 1/5.6, the regular one 1/7.9.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from io import BytesIO
 from pathlib import Path
 from typing import Any, Final
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.errors import CatalogueError
@@ -23,8 +23,7 @@ _FACES: Final = {False: "SourceSansPro-Semibold.ttf", True: "SourceSansPro-Regul
 """By whether the letters are light on a dark ground. SIL Open Font License 1.1; its text lies beside the files."""
 
 
-@dataclass(frozen=True)
-class Glyph:
+class Glyph(Struct, frozen=True, dict=True):
     """One letter, capitals 1 high, standing on y = 0.
 
     Args:

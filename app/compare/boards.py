@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.compare.board_fields import FIELD_WORDS, HAD, RESIZED
@@ -14,6 +15,7 @@ from app.document.resolve import resolve
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 _BOARD, _ARRANGEMENT = 2, 4  # steps of a path to a board, to an arrangement
 _KEPT_FOR_IDS = frozenset({"gone", "retired"})  # ids and letters that are not given again: nobody needs to be told
@@ -32,8 +34,7 @@ _OF_ARRANGEMENT = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class DesignPair:
+class DesignPair(Struct, frozen=True):
     """Two designs whose boards are compared.
 
     Args:

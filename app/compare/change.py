@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.compare.difference import Difference, Path
 from app.fit.finding import Severity
@@ -12,8 +13,7 @@ from app.fit.finding import Severity
 ChangeKind = Literal["new", "gone", "moved", "resized", "renamed", "changed"]
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One thing that is different, in words.
 
     Args:
@@ -49,8 +49,7 @@ class Change:
         return f"{self.what} {self.words}."
 
 
-@dataclass(frozen=True, slots=True)
-class FindingChange:
+class FindingChange(Struct, frozen=True):
     """A finding of the rules that one design has and the other has not.
 
     Args:
@@ -71,8 +70,7 @@ class FindingChange:
     placements: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
+class Comparison(Struct, frozen=True):
     """Two designs compared, from the older to the newer one.
 
     Args:

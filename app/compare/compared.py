@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from app.catalogue.load import Catalogue
 from app.compare.boards import DesignPair, board_changes
@@ -14,6 +13,7 @@ from app.compare.origins import origin_changes
 from app.document.schema import Design, ShopEntry
 from app.errors import EditError
 from app.units import Unit
+from app.values import replace
 
 _BOOKKEEPING = frozenset({"format", "version", "gone"})
 _WORDS = {

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Literal
+
+from msgspec import Struct
 
 from app.document.schema import Design
 
@@ -18,8 +19,7 @@ _OPPOSITE: Mapping[DifferenceKind, DifferenceKind] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """One difference between two design files.
 
     Args:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
+
+from msgspec import Struct
 
 from app.compare.change import Change, ChangeKind, sorted_by, was_and_is
 from app.compare.difference import Difference
@@ -13,6 +14,7 @@ from app.drafting.words import bore_size, hole_size, pattern_words, recess_size
 from app.fit.words.lengths import say, side_words
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import Unit, format_exact
+from app.values import replace
 
 _MOVE = 1e-6  # mm
 _TOGETHER = 3  # parts that all moved alike, at least, are told as one
@@ -25,8 +27,7 @@ _FIELDS = {
 _SAID_BY_ITSELF = frozenset({"x", "y", "angle", "part", "label", "drill", "locked", "counterbore", "recess", "legend"})
 
 
-@dataclass(frozen=True, slots=True)
-class Population:
+class Population(Struct, frozen=True):
     """An arrangement of a board in both designs.
 
     Args:

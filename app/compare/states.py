@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.compare.change import Change, Comparison
@@ -13,10 +14,10 @@ from app.document.schema import Design
 from app.errors import NotFoundError
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class ChangedBoard:
+class ChangedBoard(Struct, frozen=True):
     """What is different of a board with one arrangement, or of the design as a whole.
 
     Args:
@@ -47,8 +48,7 @@ class ChangedBoard:
         return self.before is not None or self.after is not None
 
 
-@dataclass(frozen=True, slots=True)
-class ComparedStates:
+class ComparedStates(Struct, frozen=True):
     """Two states compared.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.hardware import ScrewsEntry, cut_sides
 from app.catalogue.load import catalogue
@@ -16,8 +17,7 @@ from app.model.part import Part, ScrewFixing
 from app.units import format_exact
 
 
-@dataclass(frozen=True, slots=True)
-class _Beyond:
+class _Beyond(Struct, frozen=True):
     """A limit that is not kept: how far beyond it, where, and the sentence for it."""
 
     limit: DesignLimit

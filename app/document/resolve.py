@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from functools import lru_cache
+
+from msgspec import Struct
 
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
@@ -32,6 +33,7 @@ from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
 from app.model.tooling import Bit, Rates, Tooling
+from app.values import replace
 
 
 def find_board(design: Design, board_id: str | None = None) -> BoardEntry:
@@ -270,8 +272,7 @@ def _depth(board: BoardEntry, bounds: tuple[float, float, float, float]) -> Dept
     return DepthPlane(below.front - slope * bounds[1], 0.0, slope)
 
 
-@dataclass(frozen=True, slots=True)
-class _PartsOn:
+class _PartsOn(Struct, frozen=True):
     """The parts that a board's placements have: by id, and of patterns in its outline by where they are."""
 
     parts: Mapping[str, Part]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+
+from msgspec import Struct
 
 from app.document.load import loads
 from app.document.schema import Design
@@ -12,8 +13,7 @@ from app.errors import NotFoundError
 from app.paths import data_dir
 
 
-@dataclass(frozen=True, slots=True)
-class Scenario:
+class Scenario(Struct, frozen=True):
     """A design that comes with the program.
 
     Args:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from app.geometry.outline import Outline
 from app.geometry.shapes import Shape
@@ -12,8 +13,7 @@ from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Point
 
 
-@dataclass(frozen=True, slots=True)
-class Facing:
+class Facing(Struct, frozen=True):
     """Maps a place on the board to its place in a drawing of one face.
 
     Args:

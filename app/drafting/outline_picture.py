@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from app.drafting.forms import Box, outline_path
@@ -13,6 +11,7 @@ from app.scene.metrics import CAP_HEIGHT, text_width
 from app.scene.palette import MEASURE, OUTLINE, TEXT
 from app.scene.primitives import Circle, Group, Item, Line, Point, Style, Text
 from app.shop.outline_marks import OutlineMarks
+from app.values import replace
 
 _RIM = replace(OUTLINE, width=0.35)
 _DOT = Style(stroke=None, fill="#0a5050", role="measure")

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from functools import lru_cache
 
 from app.scene.primitives import Arc, Circle, Group, Item, Line, Path, Style, Text
+from app.values import replace
 
 _ALREADY = frozenset({"ruler", "halo-hatch"})
 """Roles of lines whose width is a length of the drawing, not a weight."""

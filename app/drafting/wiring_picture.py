@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 from typing import Final
 
 from app.catalogue.load import catalogue
@@ -20,6 +19,7 @@ from app.scene.primitives import Group, Item, LineTo, Path, Point, Style, Text
 from app.shop.wiring.bundles import Stretch, stretches
 from app.shop.wiring.harness import Harness
 from app.shop.wiring.wire import Terminal, Wire
+from app.values import replace
 
 _CASE: Final = "#23272b"
 _BUNDLE: Final = "#4a5357"

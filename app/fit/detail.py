@@ -5,15 +5,14 @@ What knows no rule by name asks for no more than is said here; all else only the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 from app.model.resolved import Recess
 from app.model.tooling import Bit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Detail:
+class Detail(Struct, frozen=True, kw_only=True):
     """What every finding has.
 
     Args:
@@ -54,8 +53,7 @@ class Detail:
         return None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThingDetail(Detail):
+class ThingDetail(Detail, frozen=True, kw_only=True):
     """About one feature of a placement.
 
     Args:
@@ -70,8 +68,7 @@ class ThingDetail(Detail):
         return (self.what,)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PairDetail(Detail):
+class PairDetail(Detail, frozen=True, kw_only=True):
     """About two features.
 
     Args:
@@ -87,8 +84,7 @@ class PairDetail(Detail):
         return (self.what, self.other)
 
 
-@dataclass(frozen=True, slots=True)
-class Proposal:
+class Proposal(Struct, frozen=True):
     """A counterbore with which a part holds.
 
     Args:
@@ -104,8 +100,7 @@ class Proposal:
     ledge: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoreDetail(Detail):
+class BoreDetail(Detail, frozen=True, kw_only=True):
     """About what a counterbore holds or leaves: its ledge, its width, or that one is needed.
 
     Args:
@@ -126,8 +121,7 @@ class BoreDetail(Detail):
         return self.wanted_bore
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RecessDetail(Detail):
+class RecessDetail(Detail, frozen=True, kw_only=True):
     """About what is routed or should be routed from below.
 
     Args:
@@ -144,8 +138,7 @@ class RecessDetail(Detail):
         return self.wanted_recess
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BitDetail(Detail):
+class BitDetail(Detail, frozen=True, kw_only=True):
     """About the bit for a hole, a counterbore or the corners of a recess.
 
     Args:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Generic, Literal, TypeVar
+
+from msgspec import Struct
 
 from app.fit.detail import Detail
 from app.geometry.shapes import Point
@@ -14,8 +15,7 @@ SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note")
 D_co = TypeVar("D_co", bound=Detail, covariant=True)
 
 
-@dataclass(frozen=True, slots=True)
-class FindingOf(Generic[D_co]):
+class FindingOf(Struct, Generic[D_co], frozen=True):
     """Something that cannot be built as drawn, is likely to fail, or is worth knowing.
 
     Args:

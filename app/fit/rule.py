@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Generic, TypeVar
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker, Single
@@ -40,8 +41,7 @@ def _of_things(finding: FindingOf[Detail]) -> tuple[str, ...]:
     return measures_of_things(finding.detail.things)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rule(Generic[D]):
+class Rule(Struct, Generic[D], frozen=True, kw_only=True):
     """A rule.
 
     Args:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.geometry.clearance import ShapeSet, shape_set
@@ -26,8 +26,7 @@ Flags = npt.NDArray[np.bool_]
 _SAME = 1e-9  # distances nearer than this are one [mm]
 
 
-@dataclass(frozen=True)
-class Boundary:
+class Boundary(Struct, frozen=True, dict=True):
     """An outer outline and inner openings, ready for many distance questions at once.
 
     Lines and circular arcs are exact; elliptic pieces are chords no more than 0.0005 mm off.

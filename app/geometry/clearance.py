@@ -8,11 +8,11 @@ radii, never as polygons, which miss pairs near a limit.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.geometry.convex import Gaps, gaps_between
@@ -25,8 +25,7 @@ _DENSE = 65_536  # up to here one array of all pairs is faster than building a t
 _CROWD = 60  # candidates to a shape beyond which a grid of cells is too coarse
 
 
-@dataclass(frozen=True)
-class Pairs:
+class Pairs(Struct, frozen=True):
     """Pairs of shapes and their distances.
 
     Args:
@@ -48,8 +47,7 @@ class Pairs:
         return Pairs(self.first[keep], self.second[keep], self.distance[keep])
 
 
-@dataclass(frozen=True, eq=False)
-class ShapeSet:
+class ShapeSet(Struct, frozen=True, eq=False, dict=True):
     """Shapes at their places as arrays, ready for distance questions.
 
     Args:

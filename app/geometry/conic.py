@@ -5,10 +5,9 @@ A circular corner is one too: its control point is the corner, its weight the co
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 
@@ -17,8 +16,7 @@ Floats = npt.NDArray[np.float64]
 _STEPS = 4  # of Gauss and Newton; a batten begins so near that two would do
 
 
-@dataclass(frozen=True, slots=True)
-class Conic:
+class Conic(Struct, frozen=True):
     """The curve ``a``, ``control``, ``b`` with the middle ``weight``, tangent to both legs [mm]."""
 
     a: Point

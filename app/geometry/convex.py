@@ -6,10 +6,9 @@ one array: a shorter one repeats its last point, which adds edges of no length a
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
@@ -17,8 +16,7 @@ _TINY = 1e-12
 _TOUCHING = 1e-9  # overlaps below this are rounding, as of two segments in one line
 
 
-@dataclass(frozen=True)
-class Gaps:
+class Gaps(Struct, frozen=True):
     """What lies between n pairs of convex cores.
 
     Args:

@@ -7,11 +7,11 @@ place in it. Every order is symmetric about both lines through its middle.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.errors import GeometryError
 
@@ -26,8 +26,7 @@ _TURN = {"staggered-60": math.sqrt(3) / 2, "staggered-45": math.sqrt(0.5)}
 """Distance of staggered rows over the pitch: the sine of the angle between rows of nearest holes."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lattice:
+class Lattice(Struct, frozen=True):
     """An order of holes and its distances [mm].
 
     Args:

@@ -7,13 +7,14 @@ nearer to upright, they reach across from the left one. So no rounding moves the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.geometry.batten import batten_strays
 from app.geometry.conic import Conic, Floats
+from app.values import replace
 
 Ints = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
@@ -27,8 +28,7 @@ _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of an interval, where a point is put in
 _SAME = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Plot:
+class Plot(Struct, frozen=True):
     """Points of one curve, from its start to its end.
 
     Args:

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
+from msgspec import Struct
+from msgspec.structs import force_setattr
 from propcache.api import cached_property
 
 from app.errors import GeometryError
 from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece, Piece, flattened_piece, piece_bounds
 from app.geometry.shapes import Point
+from app.values import replace
 
 EdgeName = Literal["front", "right", "back", "left"]
 EDGE_NAMES: tuple[EdgeName, ...] = ("front", "right", "back", "left")
@@ -24,8 +26,7 @@ _TINY = 1e-9
 _BEND = 1e-6  # rad: a line that turns less may as well be straight
 
 
-@dataclass(frozen=True, slots=True)
-class Corner:
+class Corner(Struct, frozen=True):
     """A corner of an outline at ``(x, y)`` [mm], set back by ``setback = (before, after)`` [mm] or sharp."""
 
     x: float
@@ -33,8 +34,7 @@ class Corner:
     setback: tuple[float, float] | None = None
 
 
-@dataclass(frozen=True)
-class Outline:
+class Outline(Struct, frozen=True, dict=True):
     """A closed list of corners, anticlockwise; a clockwise list is turned round.
 
     Args:
@@ -60,7 +60,7 @@ class Outline:
             raise GeometryError("The outline has no area. Give the board a width and a depth above 0 mm.")
         if area < 0:
             turned = (Corner(c.x, c.y, (c.setback[1], c.setback[0]) if c.setback else None) for c in reversed(corners))
-            object.__setattr__(self, "corners", tuple(turned))
+            force_setattr(self, "corners", tuple(turned))
         _check_easing(self.corners)
         _check_simple(self.flattened(0.1))
 

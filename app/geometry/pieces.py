@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 
@@ -12,16 +13,14 @@ _TINY = 1e-9  # share of a turn nearer to an end than which the end itself is th
 _AXES: tuple[Point, ...] = ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0))
 
 
-@dataclass(frozen=True, slots=True)
-class LinePiece:
+class LinePiece(Struct, frozen=True):
     """A straight piece of a boundary from ``a`` to ``b`` [mm]."""
 
     a: Point
     b: Point
 
 
-@dataclass(frozen=True, slots=True)
-class ArcPiece:
+class ArcPiece(Struct, frozen=True):
     """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` degrees, anticlockwise positive."""
 
     a: Point
@@ -31,8 +30,7 @@ class ArcPiece:
     sweep: float
 
 
-@dataclass(frozen=True, slots=True)
-class EllipsePiece:
+class EllipsePiece(Struct, frozen=True):
     """An elliptic piece: the rational quadratic curve ``a``, ``control``, ``b`` with the middle ``weight``."""
 
     a: Point

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from app.geometry.convex import Floats, gaps_between
 from app.geometry.outline import Outline
@@ -20,8 +20,7 @@ if TYPE_CHECKING:
 _ARC = 64  # chords to a quarter of a rounded corner: 0.008 % of its radius
 
 
-@dataclass(frozen=True, slots=True)
-class AreaGap:
+class AreaGap(Struct, frozen=True):
     """What lies between two areas.
 
     Args:

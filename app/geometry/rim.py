@@ -6,11 +6,11 @@ Lines and circular arcs are exact; an elliptic piece is chords no more than 0.00
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline, edge_of
@@ -30,6 +30,7 @@ from app.geometry.rim_rows import (
     to_lines,
 )
 from app.geometry.shapes import Point
+from app.values import replace
 
 _SAG = 0.0005  # how far a chord of an elliptic piece may be from it [mm]
 _TINY = 1e-12
@@ -38,8 +39,7 @@ _SLIVER = 1e-6  # degrees: no part of an arc is shorter
 JOIN = 1e-9  # of its radius, how far past the end of an arc still counts as its end
 
 
-@dataclass(frozen=True, eq=False)
-class Rim:
+class Rim(Struct, frozen=True, eq=False, dict=True):
     """The pieces of an outer outline and of inner openings.
 
     Args:

@@ -8,8 +8,8 @@ distance between their cores less both radii, so circles, slots and rectangles a
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.errors import GeometryError
@@ -27,8 +27,7 @@ def rotate(point: Point, angle: float) -> Point:
     return (point[0] * c - point[1] * s, point[0] * s + point[1] * c)
 
 
-@dataclass(frozen=True)
-class Shape:
+class Shape(Struct, frozen=True, dict=True):
     """A convex core grown by a radius.
 
     Args:

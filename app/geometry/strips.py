@@ -10,13 +10,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Set
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import groupby, pairwise
+
+from msgspec import Struct
 
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline, edge_of
 from app.geometry.pieces import LinePiece, Piece, flattened_piece
 from app.geometry.shapes import Point, Shape
+from app.values import replace
 
 HELD = 20.0  # mm: a rule or a square is not held straight by less; common practice, no source
 _PARALLEL = 1e-9
@@ -25,8 +27,7 @@ _SPIKE = 20.0  # a mitre longer than this many widths is cut square: a splinter,
 _FAR = 1e5  # mm: beyond any board
 
 
-@dataclass(frozen=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """A strip along one piece of an outline.
 
     Args:
@@ -125,8 +126,7 @@ def _run_round(sides: list[_Side]) -> list[_Side]:
     return made[len(made) - first :] + made[: len(made) - first]
 
 
-@dataclass(frozen=True, slots=True)
-class _Side:
+class _Side(Struct, frozen=True):
     """A straight piece of an outline or a chord of a curve, its edge, and how wide its strip is, 0 for none [mm].
 
     ``bent`` if it is a chord; ``corner`` if it belongs to the curve between two edges, not to one of its own.

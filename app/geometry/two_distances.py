@@ -8,17 +8,17 @@ by arcs of those circles, and a point of it that is farthest lies at a corner.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import product
 from typing import Literal
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 
 _SAME = 1e-9  # mm
 
 
-@dataclass(frozen=True, slots=True)
-class Crossing:
+class Crossing(Struct, frozen=True):
     """A point that is as far from two others as was measured.
 
     Args:
@@ -33,8 +33,7 @@ class Crossing:
     within: float
 
 
-@dataclass(frozen=True, slots=True)
-class NoCrossing:
+class NoCrossing(Struct, frozen=True):
     """Why there is none.
 
     Args:

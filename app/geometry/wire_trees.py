@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import heapq
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.geometry.wire_ways import Ways
 
@@ -12,8 +13,7 @@ Path = tuple[int, ...]
 """Nodes from end to end."""
 
 
-@dataclass(frozen=True, slots=True)
-class WireTree:
+class WireTree(Struct, frozen=True):
     """Two points joined.
 
     Args:

@@ -10,12 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.geometry.outline import Outline
@@ -36,16 +36,14 @@ _SAG: Final = 0.05  # mm; of a rim: what is lost of a curve is no more than a sc
 _OCTAGON: Final = tuple((math.cos(math.pi * (2 * k + 1) / 8), math.sin(math.pi * (2 * k + 1) / 8)) for k in range(8))
 
 
-@dataclass(frozen=True, slots=True)
-class Obstacle:
+class Obstacle(Struct, frozen=True):
     """What wires go round, and whose it is: wires of the same owner come out of it; −1 for nobody's."""
 
     shape: Shape
     owner: int = -1
 
 
-@dataclass(frozen=True)
-class Ways:
+class Ways(Struct, frozen=True, dict=True):
     """The face with its lines of sight: nodes are the points that wires join, then the corners they go round.
 
     Args:
@@ -145,8 +143,7 @@ def _rings(face: BaseGeometry) -> Iterator[Floats]:
             yield np.asarray(ring.coords, np.float64)[:-1]
 
 
-@dataclass(frozen=True)
-class _Corners:
+class _Corners(Struct, frozen=True):
     """Corners that ways may bend at, each with the corner before and after it, all of shape (n, 2) [mm]."""
 
     at: Floats

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import Final, Literal
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.geometry.shapes import Point
@@ -28,8 +28,7 @@ WORKS: Final[tuple[Work, ...]] = (
 """Works in the order in which they are done to one centre."""
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class CutKey:
+class CutKey(Struct, frozen=True, order=True):
     """One cut of a board, whatever is done to it.
 
     Args:
@@ -48,8 +47,7 @@ class CutKey:
         return f"{self.sort}-{self.number}"
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """That something was done to a cut.
 
     Args:
@@ -104,8 +102,7 @@ class Mark:
         return not self.spoilt and self.off == (0.0, 0.0) and self.measured is None
 
 
-@dataclass(frozen=True)
-class AsBuilt:
+class AsBuilt(Struct, frozen=True, dict=True):
     """Everything that was done to a board in one arrangement.
 
     Args:

@@ -8,7 +8,6 @@ then, with its cut-outs and screws elsewhere about its origin.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Final
 
 from app.geometry.shapes import Point, Shape, circle, rotate
@@ -18,6 +17,7 @@ from app.model.part import Body, Cutout, Part, ScrewFixing
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.source import Source
 from app.model.tooling import Bit
+from app.values import replace
 
 _SAME: Final = 1e-3
 """Less than this a cut is where it is drawn [mm]: a mark keeps its place to a ten-thousandth, and no rule sees it."""

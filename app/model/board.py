@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.geometry.outline import EdgeName
 from app.geometry.shapes import Shape
 from app.model.part import Face
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeFeature:
+class EdgeFeature(Struct, frozen=True):
     """What is at one edge: depth of a moulding slot cut into it, width of a rail glued below it; 0 for none [mm]."""
 
     edge: EdgeName
@@ -18,8 +17,7 @@ class EdgeFeature:
     rail: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class DepthPlane:
+class DepthPlane(Struct, frozen=True):
     """Free depth below the underside as a plane: ``at_origin + slope_x·x + slope_y·y`` [mm]."""
 
     at_origin: float
@@ -31,8 +29,7 @@ class DepthPlane:
         return self.at_origin + self.slope_x * x + self.slope_y * y
 
 
-@dataclass(frozen=True, slots=True)
-class KeepClear:
+class KeepClear(Struct, frozen=True):
     """An area to keep clear on one face [mm], with the words that say why."""
 
     face: Face

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Literal
 
+from msgspec import Struct
+
 from app.model.tooling import Bit, BitKind
+from app.values import replace
 
 TrialFit = Literal["tight", "right", "loose"]
 FITS: Final[tuple[TrialFit, ...]] = ("tight", "right", "loose")
@@ -17,8 +19,7 @@ TrialKey = tuple[str, str, str, float]
 """What was cut, for which part, with which kind of bit (empty for none), and how wide the bit is sold [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class CouponTrial:
+class CouponTrial(Struct, frozen=True):
     """A trial cut, and what came of it.
 
     Args:

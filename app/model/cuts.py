@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Counterbore:
+class Counterbore(Struct, frozen=True):
     """A flat-bottomed hole from the underside: diameter and depth [mm]."""
 
     diameter: float
     depth: float
 
 
-@dataclass(frozen=True, slots=True)
-class Recess:
+class Recess(Struct, frozen=True):
     """A pocket routed from the underside about a part's origin, turned with it [mm].
 
     Args:

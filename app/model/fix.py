@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.model.legend import LegendPlace
 from app.model.maker.measure import Value
 
 
-@dataclass(frozen=True, slots=True)
-class MoveBy:
+class MoveBy(Struct, frozen=True):
     """Move one placement by (dx, dy) [mm]."""
 
     placement: str
@@ -17,8 +16,7 @@ class MoveBy:
     dy: float
 
 
-@dataclass(frozen=True, slots=True)
-class CounterboreAt:
+class CounterboreAt(Struct, frozen=True):
     """Counterbore placements from the underside: diameter and depth [mm]."""
 
     placements: tuple[str, ...]
@@ -26,8 +24,7 @@ class CounterboreAt:
     depth: float
 
 
-@dataclass(frozen=True, slots=True)
-class RecessAt:
+class RecessAt(Struct, frozen=True):
     """Rout a recess from the underside about placements [mm]."""
 
     placements: tuple[str, ...]
@@ -37,8 +34,7 @@ class RecessAt:
     depth: float
 
 
-@dataclass(frozen=True, slots=True)
-class BuyBit:
+class BuyBit(Struct, frozen=True):
     """Put a bit of that kind, diameter and reach [mm] among the shop's bits; None for the usual reach of its kind."""
 
     kind: str
@@ -46,24 +42,21 @@ class BuyBit:
     reach: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SwapPart:
+class SwapPart(Struct, frozen=True):
     """Use another part of the catalogue at placements."""
 
     placements: tuple[str, ...]
     part: str
 
 
-@dataclass(frozen=True, slots=True)
-class Remake:
+class Remake(Struct, frozen=True):
     """Make what a maker made on the board anew, with some other measures, by name [mm where a number]."""
 
     maker: str
     measures: tuple[tuple[str, Value], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LegendTo:
+class LegendTo(Struct, frozen=True):
     """Letter placements on another side, or in letters of another height [mm]; None leaves either as it is."""
 
     placements: tuple[str, ...]
@@ -71,16 +64,14 @@ class LegendTo:
     height: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Rewire:
+class Rewire(Struct, frozen=True):
     """Let go of the pins that were chosen for placements, or feed encoders from another supply of the catalogue."""
 
     placements: tuple[str, ...] = ()
     supply: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SeveralFixes:
+class SeveralFixes(Struct, frozen=True):
     """Several changes made one after the other, as one step."""
 
     fixes: tuple[MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Rewire, ...]

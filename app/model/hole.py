@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.geometry.shapes import Point, Shape
 from app.model.part import Cutout
 from app.model.tooling import Bit
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """A cut-out at its place.
 
     Args:

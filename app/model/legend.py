@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal, get_args
+
+from msgspec import Struct
 
 LegendPlace = Literal["back", "front", "left", "right", "ring", "free"]
 """Where a legend stands: on a side of its part, as a ring round it, or at two measures from its middle."""
@@ -25,8 +26,7 @@ USUAL_DISTANCE: Final = 700.0
 """How far eyes are from a deck where nobody says [mm]: a standing player's. From memory, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class Legend:
+class Legend(Struct, frozen=True):
     """One legend.
 
     Args:
@@ -49,8 +49,7 @@ class Legend:
     covered: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Lettering:
+class Lettering(Struct, frozen=True):
     """What all legends of a board have in common.
 
     Args:

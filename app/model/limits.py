@@ -8,12 +8,12 @@ judgement of what builders make.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class DesignLimit:
+
+class DesignLimit(Struct, frozen=True):
     """One limit.
 
     Args:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.errors import ModelError
 from app.model.source import Source
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialLimit:
+class MaterialLimit(Struct, frozen=True):
     """The largest of a fixed length, a multiple of the thickness and a multiple of the hole diameter.
 
     Args:
@@ -27,8 +26,7 @@ class MaterialLimit:
         return max(self.fixed, self.per_thickness * thickness, self.per_diameter * diameter)
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialLimits:
+class MaterialLimits(Struct, frozen=True):
     """What a material needs round its cut-outs.
 
     Args:
@@ -50,8 +48,7 @@ class MaterialLimits:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class Strength:
+class Strength(Struct, frozen=True):
     """Strength of a material in boards up to a thickness; typical or least values, not for structural design.
 
     Args:
@@ -71,8 +68,7 @@ class Strength:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class Material:
+class Material(Struct, frozen=True):
     """A sheet material.
 
     Args:
@@ -100,8 +96,7 @@ class Material:
         return next((s for s in self.strengths if thickness <= s.up_to), self.strengths[-1] if self.strengths else None)
 
 
-@dataclass(frozen=True, slots=True)
-class Layer:
+class Layer(Struct, frozen=True):
     """One layer of a board: a material and its measured thickness [mm]."""
 
     material: Material

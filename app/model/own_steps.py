@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class OwnWords:
+class OwnWords(Struct, frozen=True):
     """Own words of a step.
 
     Args:
@@ -22,8 +21,7 @@ class OwnWords:
     was: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class OwnSteps:
+class OwnSteps(Struct, frozen=True):
     """All of it. Keys stay as they are while the design changes, so that nothing a plan maker wrote is lost.
 
     Args:

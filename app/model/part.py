@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from app.errors import ModelError
 from app.geometry.shapes import Point, Shape
@@ -32,8 +33,7 @@ Kind = Literal[
 Face = Literal["top", "under"]
 
 
-@dataclass(frozen=True, slots=True)
-class Cutout:
+class Cutout(Struct, frozen=True):
     """A hole right through the board, relative to the part's origin.
 
     Args:
@@ -72,16 +72,14 @@ def _side(core: tuple[Point, ...], first: int) -> float:
     return float(((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5)
 
 
-@dataclass(frozen=True, slots=True)
-class Flange:
+class Flange(Struct, frozen=True):
     """The visible rim: outline relative to the origin and height above the board [mm]."""
 
     shape: Shape
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class NutFixing:
+class NutFixing(Struct, frozen=True):
     """Held by a nut from below.
 
     Args:
@@ -104,16 +102,14 @@ class NutFixing:
         return self.thread_length - self.nut_height - self.washer - self.spare_thread
 
 
-@dataclass(frozen=True, slots=True)
-class SnapFixing:
+class SnapFixing(Struct, frozen=True):
     """Held by clips: the thinnest and thickest board they grip [mm]."""
 
     grip_min: float
     grip_max: float
 
 
-@dataclass(frozen=True, slots=True)
-class ScrewFixing:
+class ScrewFixing(Struct, frozen=True):
     """Held by screws.
 
     Args:
@@ -136,8 +132,7 @@ class ScrewFixing:
 Fixing = NutFixing | SnapFixing | ScrewFixing
 
 
-@dataclass(frozen=True, slots=True)
-class Body:
+class Body(Struct, frozen=True):
     """What hangs below: outline relative to the origin, and depth [mm].
 
     The depth is measured from the underside of the flange for a part mounted on top, from the
@@ -148,8 +143,7 @@ class Body:
     depth: float
 
 
-@dataclass(frozen=True, slots=True)
-class Lever:
+class Lever(Struct, frozen=True):
     """A stick's lever: length above its mounting plate, and the height wanted above the top face [mm]."""
 
     length: float
@@ -165,8 +159,7 @@ Connection = Literal["screw", "pin", "tab"]
 """How wires end at an encoder board: under a screw, on a pin of a row, on a flat tab."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wiring:
+class Wiring(Struct, frozen=True):
     """Terminals.
 
     Args:
@@ -189,8 +182,7 @@ class Wiring:
     light_volts: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Encoder:
+class Encoder(Struct, frozen=True):
     """A board that reads switches and tells a computer of them.
 
     Args:
@@ -210,8 +202,7 @@ class Encoder:
     current: float
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """An item of hardware, named by kind and measured size.
 
     Args:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.errors import ModelError
@@ -19,6 +19,7 @@ from app.geometry.outline import Outline
 from app.geometry.regions import hull
 from app.geometry.shapes import Point, Shape
 from app.model.open_area import hole_area
+from app.values import replace
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -28,8 +29,7 @@ _SAME: Final = 1e-6
 """Places nearer than this to the middle by no more than rounding are as far from it [mm]."""
 
 
-@dataclass(frozen=True)
-class Pattern:
+class Pattern(Struct, frozen=True, dict=True):
     """Many holes in an order, inside a boundary about the pattern's own middle.
 
     Args:
@@ -128,8 +128,7 @@ class Pattern:
         return replace(self, numbers=(*listed, *(cell for cell in plain.holes.cells_listed if cell not in known)))
 
 
-@dataclass(frozen=True, eq=False)
-class PatternHoles:
+class PatternHoles(Struct, frozen=True, eq=False, dict=True):
     """The holes of a pattern about its middle.
 
     Args:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 from app.errors import GeometryError
 from app.geometry.shapes import Shape, rotate
 from app.model.part import Cutout, Part
 from app.model.pattern import Pattern
+from app.values import replace
 
 _NEAR: Final = 0.05
 """How much narrower or wider a bit may be than the holes wanted, as a share. Common practice, no source."""

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.geometry.outline import Outline
 from app.geometry.pieces import LinePiece
@@ -47,8 +48,7 @@ Lack = Literal["small", "corner", "covers"]
 holes, which then are not measured."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cards:
+class Cards(Struct, frozen=True):
     """The four cards of one face of a board.
 
     Args:
@@ -95,8 +95,7 @@ class Cards:
         return (x + self.side / 2, y + self.side / 2)
 
 
-@dataclass(frozen=True, slots=True)
-class CardPlan:
+class CardPlan(Struct, frozen=True):
     """The cards of a face, and what is to be said of them.
 
     Args:

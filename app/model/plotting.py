@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.errors import LengthError
 from app.units import INCH, Unit
@@ -24,8 +25,7 @@ _SAME = 1e-6
 _LEAST, _MOST = 2.0, 200.0  # a spacing that anybody can tell apart, and that still shows a curve [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class Plotting:
+class Plotting(Struct, frozen=True):
     """How a curve is plotted.
 
     Args:

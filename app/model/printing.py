@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.errors import PaperError
 from app.model.plotting import Plotting
 from app.model.tooling import Paper
 
 
-@dataclass(frozen=True, slots=True)
-class PrintCorrection:
+class PrintCorrection(Struct, frozen=True):
     """What a page is drawn larger by, so that it comes out true on one printer.
 
     The axes are those of the paper held upright: printers feed sheets along one of the paper's sides, so the
@@ -54,8 +54,7 @@ Counted = Literal["one", "arrangements", "boards"]
 """What a parts list is counted for: one arrangement of a board, all of them together, or every board of the design."""
 
 
-@dataclass(frozen=True, slots=True)
-class Printing:
+class Printing(Struct, frozen=True):
     """How sheets are printed.
 
     Args:

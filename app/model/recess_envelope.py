@@ -7,7 +7,8 @@ each face: a stick below the board stands ``L − (t − r) − 2·p`` above the
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, Part, ScrewFixing, SnapFixing
@@ -17,8 +18,7 @@ _HALF_ROOT = 1 / math.sqrt(2)
 _TINY = 1e-6  # mm: a side that close to a step is on it
 
 
-@dataclass(frozen=True, slots=True)
-class RecessEnvelope:
+class RecessEnvelope(Struct, frozen=True):
     """What has to go into a recess: a rectangle about the part's origin, its corners rounded [mm].
 
     Args:

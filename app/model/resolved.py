@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.geometry.boundary import Boundary
@@ -25,12 +25,12 @@ from app.model.part import Part, ScrewFixing
 from app.model.pattern_cuts import made_alike, moved_on_board
 from app.model.tooling import Tooling
 from app.model.wiring import WiringPlan
+from app.values import replace
 
 __all__ = ["Counterbore", "Hole", "Recess"]
 
 
-@dataclass(frozen=True)
-class Placed:
+class Placed(Struct, frozen=True, dict=True):
     """A part at its place.
 
     Args:
@@ -149,8 +149,7 @@ class Placed:
 _NO_AIR = AirWays()
 
 
-@dataclass(frozen=True)
-class ResolvedBoard:
+class ResolvedBoard(Struct, frozen=True, dict=True):
     """One board with one arrangement on it, everything in mm at its place.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.errors import ModelError
 from app.model.source import Source
@@ -17,8 +18,7 @@ def kind_words(kind: str) -> str:
     return kind.replace("-", " ").replace("forstner", "Forstner")
 
 
-@dataclass(frozen=True, slots=True)
-class Bit:
+class Bit(Struct, frozen=True):
     """A bit: kind, diameter and the deepest hole it makes [mm]; ``inch`` if it is sold by inch size.
 
     ``measured`` is how wide its hole came out in scrap, where somebody measured [mm].
@@ -48,8 +48,7 @@ class Bit:
         return self.reach if self.kind == "step" else 2 * self.reach
 
 
-@dataclass(frozen=True, slots=True)
-class Allowance:
+class Allowance(Struct, frozen=True):
     """How far work may end up from the drawing, by method [mm].
 
     Args:
@@ -67,8 +66,7 @@ class Allowance:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A paper size, upright: width at most height [mm].
 
     A roll is ``width`` wide and is cut off as long as needed, up to ``height``.
@@ -82,8 +80,7 @@ class Paper:
     roll: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Speed:
+class Speed(Struct, frozen=True):
     """How fast bits turn in some materials, up to a width.
 
     Args:
@@ -111,8 +108,7 @@ class Speed:
         return round(self.least), round(fast)
 
 
-@dataclass(frozen=True, slots=True)
-class Rates:
+class Rates(Struct, frozen=True):
     """How long work takes at the drill [s]: a hole, a counterbore or recess, a change of bit, a turning over."""
 
     hole: float
@@ -121,8 +117,7 @@ class Rates:
     turning: float
 
 
-@dataclass(frozen=True, slots=True)
-class Tooling:
+class Tooling(Struct, frozen=True):
     """What the builder works with, how long it takes them, and what they buy in case.
 
     Args:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.model.source import Source
 
@@ -11,8 +12,7 @@ Grounds = Literal["ring", "tree"]
 """How ground terminals are joined: one after the other and back to the encoder, or with the least wire."""
 
 
-@dataclass(frozen=True, slots=True)
-class Conductor:
+class Conductor(Struct, frozen=True):
     """A stranded or solid copper conductor.
 
     Args:
@@ -34,8 +34,7 @@ class Conductor:
         return self.resistance * length * 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Supply:
+class Supply(Struct, frozen=True):
     """What gives an encoder and its lights their 5 V.
 
     Args:
@@ -55,8 +54,7 @@ class Supply:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class WireColour:
+class WireColour(Struct, frozen=True):
     """A colour of insulation: its letters in IEC 60757, its name, and how it is drawn (``#rrggbb``)."""
 
     id: str
@@ -66,8 +64,7 @@ class WireColour:
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class FixedPin:
+class FixedPin(Struct, frozen=True):
     """A signal tab that the builder put on a pin: placement and number of the tab, encoder and number of its pin."""
 
     placement: str
@@ -76,8 +73,7 @@ class FixedPin:
     pin: int
 
 
-@dataclass(frozen=True)
-class WiringPlan:
+class WiringPlan(Struct, frozen=True):
     """What a builder chose; all of it has a usual value.
 
     Args:

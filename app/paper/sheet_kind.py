@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import Generic, Literal, Protocol, TypeVar, cast
+
+from msgspec import Struct, field
+from propcache.api import cached_property
 
 from app.compare.states import ComparedStates
 from app.drafting.words import unit_of
@@ -21,6 +23,7 @@ from app.scene.primitives import Scene
 from app.scene.table import Table
 from app.shop.own_columns import OwnColumn
 from app.units import Unit
+from app.values import replace
 
 Need = Literal["board", "face", "bit", "report", "boards", "retrofit", "states"]
 """What a sheet depends on besides paper and printer: the board, the face, the bit drawn alone, what was accepted, all
@@ -52,8 +55,7 @@ Laying = Callable[[Face, Bit | None], Laid]
 """Gives the template of a face, for one bit alone or for all, and may remember it."""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetJob:
+class SheetJob(Struct, frozen=True, eq=False, dict=True):
     """What sheets are made from: the same job gives the same sheets.
 
     Args:
@@ -70,7 +72,6 @@ class SheetJob:
             there is no other board.
         every_arrangement: gives the board with each of its arrangements; None where it has but this one.
         columns: of the builder's own, on the parts list.
-        kept: what kinds have worked out from this job, by a name of their own, so that each does it once.
     """
 
     board: ResolvedBoard
@@ -80,13 +81,20 @@ class SheetJob:
     accepted: Sequence[AcceptedFinding] | None = None
     files: Mapping[Face, str] = field(default_factory=dict)
     laying: Laying | None = None
-    all_boards: Callable[[], Sequence[SheetJob]] | None = field(default=None, compare=False, repr=False)
-    retrofit: Retrofit | None = field(default=None, compare=False, repr=False)
-    states: ComparedStates | None = field(default=None, compare=False, repr=False)
-    every_arrangement: Callable[[], Sequence[ResolvedBoard]] | None = field(default=None, compare=False, repr=False)
+    all_boards: Callable[[], Sequence[SheetJob]] | None = None
+    retrofit: Retrofit | None = None
+    states: ComparedStates | None = None
+    every_arrangement: Callable[[], Sequence[ResolvedBoard]] | None = None
     columns: tuple[OwnColumn, ...] = ()
-    kept: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
-    _laid: dict[tuple[Face, Bit | None], Laid] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @cached_property
+    def kept(self) -> dict[str, object]:
+        """What kinds have worked out from this job, by a name of their own, so that each does it once."""
+        return {}
+
+    @cached_property
+    def _laid(self) -> dict[tuple[Face, Bit | None], Laid]:
+        return {}
 
     @property
     def unit(self) -> Unit:
@@ -124,8 +132,7 @@ class SheetJob:
         return self.laid(self.face, self.only)
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf:
+class Leaf(Struct, frozen=True):
     """A page, told before it is drawn.
 
     Args:
@@ -137,8 +144,7 @@ class Leaf:
     lying: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SheetCode:
+class SheetCode(Struct, frozen=True):
     """A check code, and the sheets that bear it: ids of their board and arrangement, and what they are in words."""
 
     code: str
@@ -150,8 +156,7 @@ class SheetCode:
 Row_co = TypeVar("Row_co", covariant=True)
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(Struct, frozen=True):
     """What a list holds, in figures, and what has to be done before one works by it; empty for nothing."""
 
     holds: str
@@ -164,8 +169,7 @@ def counted_card(_: SheetJob, tables: Sequence[Table]) -> Card:
     return Card(", ".join(rows) or "Nothing")
 
 
-@dataclass(frozen=True, slots=True)
-class SheetKind(Generic[Row_co]):
+class SheetKind(Struct, Generic[Row_co], frozen=True):
     """A kind of sheets.
 
     Args:

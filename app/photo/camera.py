@@ -9,10 +9,10 @@ matrix follows how far off any place may be for all of it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from app.errors import PhotoError
@@ -31,8 +31,7 @@ _H, _K, _S = slice(0, 8), slice(8, 10), slice(10, 12)
 _MANY: Final = 24
 
 
-@dataclass(frozen=True)
-class Camera:
+class Camera(Struct, frozen=True):
     """A board in a photograph.
 
     Args:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from app.photo.camera import Camera
@@ -23,8 +23,7 @@ _RAYS: Final = 96
 _BESIDE: Final = 1.3  # how far beside a rim it is looked whether it is a line [mm]: pencils draw half of it
 
 
-@dataclass(frozen=True)
-class Fit:
+class Fit(Struct, frozen=True):
     """A circle through what was found along rays: its centre and radius [mm], which rays, and how well.
 
     Args:
@@ -109,8 +108,7 @@ def _blurred(patch: Floats) -> Floats:
     return patch
 
 
-@dataclass(frozen=True)
-class Look:
+class Look(Struct, frozen=True):
     """How a photograph is looked at near a place: pixels to a millimetre, and how broad an edge may be [px]."""
 
     grey: Grey

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from app.model.photo_cards import Cards
@@ -14,8 +14,7 @@ from app.photo.markers import FoundMarker
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
-class InkAndPaper:
+class InkAndPaper(Struct, frozen=True):
     """The paper and the ink of the cards of a board.
 
     Args:

@@ -8,10 +8,10 @@ edge is in this photograph tells also how sharp it is.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from app.errors import PhotoError
@@ -30,8 +30,7 @@ _CELLS: Final = 8  # of a marker, its black frame counted
 _HOW = "Lay the four cards in the corners, each flat and whole in the picture, and photograph the board from above."
 
 
-@dataclass(frozen=True)
-class FoundMarker:
+class FoundMarker(Struct, frozen=True):
     """A marker.
 
     Args:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from app.errors import PhotoError
 from app.model.part import Face
@@ -35,8 +35,7 @@ _SHARP: Final = (4.0, 0.4)  # an edge broader than both is blurred [px, mm]
 _COARSE: Final = 1.2  # pixels to a millimetre below which nothing is measured
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """What the photograph says of a hole.
 
     Args:
@@ -57,8 +56,7 @@ class Measured:
     wide_within: float = 0.0
 
 
-@dataclass(frozen=True)
-class PhotoMeasured:
+class PhotoMeasured(Struct, frozen=True):
     """All of it.
 
     Args:

@@ -6,9 +6,9 @@ A few bytes can claim to be a picture of any size, so the size is read from the 
 from __future__ import annotations
 
 import struct
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from app.errors import PhotoError
@@ -21,8 +21,7 @@ Colour = NDArray[np.uint8]
 _KINDS = "Send a photograph as a JPEG or PNG file; phones that save HEIC can save or share JPEG instead."
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(Struct, frozen=True):
     """An unpacked photograph.
 
     Args:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from app.photo.opencv import opencv
@@ -19,8 +19,7 @@ PEAK: Final = float(np.sqrt(2 * np.pi))
 """A blurred step of height h and deviation s rises by h / (s PEAK) to a pixel."""
 
 
-@dataclass(frozen=True)
-class EdgeProfiles:
+class EdgeProfiles(Struct, frozen=True):
     """An edge where it crosses each of n lines.
 
     Args:

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from app.photo.camera import Camera
@@ -37,8 +37,7 @@ _PARTLY: Final = 0.4  # of a rim that is seen outside of another makes that doub
 _GAP: Final = 0.2  # of a rim may be missing in one piece
 
 
-@dataclass(frozen=True)
-class FoundRim:
+class FoundRim(Struct, frozen=True):
     """What was found at a place.
 
     Args:

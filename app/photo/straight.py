@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from app.photo.camera import Camera
 from app.photo.opencv import opencv
@@ -18,8 +18,7 @@ ROUND: Final = 0.03
 """How much of the longer side is shown beyond the board."""
 
 
-@dataclass(frozen=True)
-class StraightPicture:
+class StraightPicture(Struct, frozen=True):
     """The picture.
 
     Args:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class SoughtHole:
+class SoughtHole(Struct, frozen=True):
     """A round hole to be looked for.
 
     Args:

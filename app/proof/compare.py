@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct, field
 
 from app.errors import ProofError
 from app.geometry.nearest import Places
@@ -26,8 +26,7 @@ _BARE = 0.8
 """How near to the middle of a line a centre lies that may have the line broken, at most [mm]."""
 
 
-@dataclass(slots=True)
-class ProofTally:
+class ProofTally(Struct):
     """What has been found so far, and how far off it was at most.
 
     Args:

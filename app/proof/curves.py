@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
+
+from app.values import replace
 
 Point = tuple[float, float]
 
@@ -13,8 +16,7 @@ _GAUSS: Final = tuple(((1 + s * math.sqrt(0.6)) / 2, w / 18) for s, w in ((-1, 5
 """Nodes and weights on 0 to 1 that integrate polynomials of degree 5 exactly (Gauss and Legendre)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Straight:
+class Straight(Struct, frozen=True):
     """A straight piece from ``a`` to ``b``."""
 
     a: Point
@@ -30,8 +32,7 @@ class Straight:
         return [self.a, ((self.a[0] + self.b[0]) / 2, (self.a[1] + self.b[1]) / 2)]
 
 
-@dataclass(frozen=True, slots=True)
-class Bow:
+class Bow(Struct, frozen=True):
     """A circular piece about ``centre`` from the angle ``start`` by ``sweep`` [radians, anticlockwise]."""
 
     centre: Point
@@ -66,8 +67,7 @@ class Bow:
         return [self.at(k / count) for k in range(count)]
 
 
-@dataclass(frozen=True, slots=True)
-class Bezier:
+class Bezier(Struct, frozen=True):
     """A cubic Bézier with the control points ``p`` and ``q``."""
 
     a: Point
@@ -133,8 +133,7 @@ def mapped(curve: Curve, scale: Point, by: Point) -> Curve:
             return replace(curve, centre=there(curve.centre))
 
 
-@dataclass(frozen=True, slots=True)
-class Trace:
+class Trace(Struct, frozen=True):
     """One connected line of a file.
 
     Args:

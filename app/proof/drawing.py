@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from typing import Final
 
 from app.catalogue.load import catalogue
@@ -19,6 +18,7 @@ from app.proof.rims import RimLine, board_rims, cut_rim
 from app.proof.rings import rings
 from app.proof.wanted import WantedCut, wanted_cuts
 from app.units import format_exact
+from app.values import replace
 
 _LAYER: Final = re.compile(
     r"(?P<side>TOP|UNDER)_(?P<operation>THROUGH|COUNTERBORE|RECESS|PILOT)"

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.proof import read_dxf, read_svg
 from app.proof.compare import ProofTally
@@ -13,8 +14,7 @@ Texts = Sequence[tuple[str, str]]
 """Lines of text, each with its layer first."""
 
 
-@dataclass(frozen=True, slots=True)
-class DrawingReader:
+class DrawingReader(Struct, frozen=True):
     """A reader of exchange drawings.
 
     Args:

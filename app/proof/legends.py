@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.errors import ProofError
@@ -32,8 +32,7 @@ _NOTHING: Final = 1e-3  # mm: a shorter step is none, as readers have it
 _LONG: Final = 100.0  # mm: a longer legend may be cut between two letters on paper
 
 
-@dataclass(frozen=True, slots=True)
-class LegendProof(Proof):
+class LegendProof(Proof, frozen=True):
     """That a file shows every legend."""
 
     @property
@@ -47,8 +46,7 @@ class LegendProof(Proof):
         return f"the size and the place of every letter; read back by {self.reader}"
 
 
-@dataclass(frozen=True, slots=True)
-class _Ring:
+class _Ring(Struct, frozen=True):
     """A ring as it is told from others: its box, and every point it is drawn by [mm]."""
 
     box: Box

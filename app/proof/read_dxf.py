@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.errors import ProofError
 from app.proof.curves import Bow, Curve, Point, Straight, Trace, joined
@@ -25,8 +26,7 @@ _Tags = list[tuple[int, str]]
 _SILENT = frozenset({5, 6, 7, 8, 43, 48, 60, 62, 67, 72, 73, 100, 330, 370, 410, 420})
 
 
-@dataclass(frozen=True, slots=True)
-class DxfFile:
+class DxfFile(Struct, frozen=True):
     """What a DXF file says.
 
     Args:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import ctypes
 import math
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from threading import Lock
 from typing import Any, Final
+
+from msgspec import Struct
 
 from app.errors import ProofError
 from app.proof.curves import Bezier, Curve, Point, Straight, Trace, joined
@@ -21,8 +22,7 @@ _MM: Final = 25.4 / 72.0
 _lock = Lock()
 
 
-@dataclass(frozen=True, slots=True)
-class PdfPage:
+class PdfPage(Struct, frozen=True):
     """What a page of a PDF shows.
 
     Args:

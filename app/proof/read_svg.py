@@ -5,9 +5,10 @@ from __future__ import annotations
 import io
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from typing import Any, Final
+
+from msgspec import Struct
 
 from app.errors import ProofError
 from app.proof.curves import Bezier, Bow, Curve, Point, Straight, Trace, joined
@@ -18,8 +19,7 @@ _PPI: Final = 96.0
 """CSS pixels to an inch: 1 in = 25.4 mm = 96 px (CSS Values and Units, 6.2)."""
 
 
-@dataclass(frozen=True, slots=True)
-class SvgFile:
+class SvgFile(Struct, frozen=True):
     """What an SVG file says, in mm with y up from the lower left corner of the drawing.
 
     Args:

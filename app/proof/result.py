@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 TOLERANCE: Final = 0.01
 """Largest difference between a file and the model [mm]; choice of this program: less than any line is wide."""
@@ -17,8 +18,7 @@ _ONE_AND_MANY: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(Struct, frozen=True):
     """That a file shows what the model asks for.
 
     Args:

@@ -8,11 +8,11 @@ within 0.0005 mm.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.geometry.outline import Outline
@@ -21,6 +21,7 @@ from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.proof.curves import Point, Trace
 from app.proof.wanted import Operation, WantedCut
+from app.values import replace
 
 Array = npt.NDArray[np.float64]
 
@@ -29,8 +30,7 @@ _RUN = 100  # chords that are looked at together
 _AGAIN = 2e-6  # mm: drawings round to the sixth decimal, so that nearer lines may have become one
 
 
-@dataclass(frozen=True)
-class RimLine:
+class RimLine(Struct, frozen=True, dict=True):
     """The closed line around something.
 
     Args:

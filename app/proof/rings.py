@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.proof.curves import Bezier, Bow, Trace
 
@@ -21,8 +21,7 @@ _THIRDS = np.array([0.0, 1 / 3, 2 / 3])
 _CHUNK = 20_000  # lines fitted at a time, so that a file of any length takes the same memory
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """A circle found in a file, or most of one.
 
     Args:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
 
 from app.paper.boards.all_sheets import AllSheets, OwnSheets, needs_sheet
@@ -19,6 +18,7 @@ from app.proof.rims import board_rims
 from app.proof.sheet import SheetContents, check_sheet
 from app.proof.template import Kinds, all_shown, check_cover, check_face, check_tiles
 from app.proof.wanted import template_cuts
+from app.values import replace
 
 _INSIDE: Final = 0.05
 """How far in a window a line reaches that is more than one along its edge [mm]."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.geometry.nearest import Places
 from app.paper.sheet.tiling import Tile
@@ -84,8 +84,7 @@ def check_sheet(traces: Sequence[Trace], tile: Tile, asked: SheetContents, tally
     _check_crosses(tuple(centres.values()), asked.at[inside], sorted_out.lines, tile, tally)
 
 
-@dataclass(frozen=True, slots=True)
-class _Sorted:
+class _Sorted(Struct, frozen=True):
     """The lines of the board on a sheet: circles, parts of broken ones, closed lines and straight ones."""
 
     rings: list[Ring]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from app.catalogue.load import catalogue
 from app.model.part import Face
@@ -18,6 +17,7 @@ from app.proof.result import TOLERANCE, Proof
 from app.proof.rims import RimLine, board_rims
 from app.proof.sheet import SheetContents, board_lines, check_sheet, on_board
 from app.proof.wanted import WantedCut, template_cuts
+from app.values import replace
 
 _BAR_THICK = 1.0
 _BAR_NEAR = 3.0

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
 
 from app.drafting.template.template_bits import bore_bit, pilot_bit, recess_bit
 from app.geometry.shapes import Shape
@@ -18,6 +19,7 @@ from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.tooling import Bit
 from app.proof.curves import Point
 from app.shop.screw_pilots import screw_pilots
+from app.values import replace
 
 Operation = Literal["through", "counterbore", "recess", "pilot", "opening", "outline"]
 
@@ -26,8 +28,7 @@ _AGAIN = 2e-6  # mm: drawings round to the sixth decimal, so that nearer cuts ma
 _BESIDE = (-1e-3, 1e-3)  # mm: centres of the same cut are no farther apart along x or y
 
 
-@dataclass(frozen=True, slots=True)
-class WantedCut:
+class WantedCut(Struct, frozen=True):
     """One cut.
 
     Args:

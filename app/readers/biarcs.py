@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 from app.readers.pieces import Bend, Piece, StraightPiece
@@ -18,8 +19,7 @@ _DEEPEST: Final = 12
 _SAMPLES: Final = 9
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(Struct, frozen=True):
     """A smooth curve by its points and directions at parameters from 0 to 1."""
 
     at: Callable[[float], Point]

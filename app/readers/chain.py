@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.errors import DocumentError
@@ -15,16 +16,14 @@ MOST_PIECES: Final = 10_000
 """Most lines, arcs and curves of a file; an outline has some hundreds at most, a drawing with all its holes more."""
 
 
-@dataclass(frozen=True, slots=True)
-class Chain:
+class Chain(Struct, frozen=True):
     """Pieces end to end, as one item of a file draws them."""
 
     layer: str
     pieces: tuple[Piece, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Lines:
+class Lines(Struct, frozen=True):
     """Every line of a file.
 
     Args:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.errors import DocumentError, GeometryError
@@ -27,8 +28,7 @@ _NAMES: Final = ("outline", "board", "contour", "rim", "perimeter")
 _INNER: Final = ("opening", "cutout", "cut-out", "window")
 
 
-@dataclass(frozen=True, slots=True)
-class OutlineFile:
+class OutlineFile(Struct, frozen=True):
     """An outline as a file has it.
 
     Args:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 
 
-@dataclass(frozen=True, slots=True)
-class StraightPiece:
+class StraightPiece(Struct, frozen=True):
     """A straight piece from ``a`` to ``b``."""
 
     a: Point
@@ -21,8 +21,7 @@ class StraightPiece:
         return StraightPiece(self.b, self.a)
 
 
-@dataclass(frozen=True, slots=True)
-class Bend:
+class Bend(Struct, frozen=True):
     """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` in degrees, anticlockwise positive.
 
     A full turn has ``a`` equal to ``b``.

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from app.geometry.nearest import nearest_others
 from app.geometry.shapes import Point
@@ -18,16 +18,14 @@ _FLAT: Final = 1e-9
 """Height of a bend over its chord, as a share of the chord, below which it is the chord."""
 
 
-@dataclass(frozen=True, slots=True)
-class OpenEnd:
+class OpenEnd(Struct, frozen=True):
     """Where a line ends and no other begins: the place, and how far the nearest end is (None if there is none)."""
 
     at: Point
     wide: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Joined:
+class Joined(Struct, frozen=True):
     """What became of pieces.
 
     Args:

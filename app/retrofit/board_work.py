@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.drafting.words import board_size, thickness
@@ -15,8 +16,7 @@ from app.units import Unit
 _SAME: Final = 0.05  # mm, that no saw and no plane takes off
 
 
-@dataclass(frozen=True, slots=True)
-class BoardWork:
+class BoardWork(Struct, frozen=True):
     """Work on a board, in words, and the minutes it takes."""
 
     words: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.geometry.shapes import Shape, circle
 from app.model.as_built import CutKey, Mark
@@ -12,12 +13,12 @@ from app.model.as_built_board import as_built_board, hole_numbers
 from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.shop.screw_pilots import screw_pilots
+from app.values import replace
 
 _WORDS: Final = {"counterbore": "counterbore", "recess": "recess", "screw pilot": "screw pilot", "pilot": "pilot"}
 
 
-@dataclass(frozen=True, slots=True)
-class DrilledCut:
+class DrilledCut(Struct, frozen=True):
     """One cut of a board.
 
     Args:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from functools import cache
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 if TYPE_CHECKING:
     import highspy
@@ -17,8 +18,7 @@ class UndecidedError(ArithmeticError):
     """A program that came to no proved end in the time it may take."""
 
 
-@dataclass(slots=True)
-class Choices:
+class Choices(Struct):
     """What is chosen from, filled row by row.
 
     Args:

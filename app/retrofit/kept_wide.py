@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from typing import Final
 
 from app.fit.report.report import check
@@ -16,6 +15,7 @@ from app.retrofit.cut import DrilledCut
 from app.retrofit.left_open import key_of
 from app.retrofit.meeting import Meetings
 from app.retrofit.option import OldWay
+from app.values import replace
 
 _TINY: Final = 1e-6  # mm
 _ALONE: Final = 40

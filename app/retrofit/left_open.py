@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 from app.fit.finding import Finding
@@ -15,6 +14,7 @@ from app.model.resolved import Hole, Placed
 from app.model.source import Source
 from app.model.tooling import Bit
 from app.retrofit.cut import DrilledCut
+from app.values import replace
 
 OLD: Final = "~old/"
 """What the ids of such placements begin with, before that of the cut."""

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.fit.limits.layer_limits import web_limits
@@ -22,8 +22,7 @@ _REACH = 20.0
 """Further from each other than this, and what a plug may be wider than its hole, no plug minds a hole [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class PlugMeets:
+class PlugMeets(Struct, frozen=True):
     """A plug and a new hole that have too little between them, or run into each other.
 
     Args:
@@ -48,8 +47,7 @@ class PlugMeets:
         return self.how != "cut"
 
 
-@dataclass(frozen=True)
-class Meetings:
+class Meetings(Struct, frozen=True):
     """How the cuts of two boards meet.
 
     Args:

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 Kind = Literal["keep", "enlarge", "plug", "open"]
 KINDS: Final[tuple[Kind, ...]] = ("keep", "enlarge", "open", "plug")
 """Ways in the order in which they are chosen where they are as much work."""
 
 
-@dataclass(frozen=True, slots=True)
-class OldWay:
+class OldWay(Struct, frozen=True):
     """A way to deal with an old cut.
 
     Args:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.fit.limits.layer_limits import edge_limits
@@ -23,13 +23,13 @@ from app.retrofit.kept_wide import keep_harms
 from app.retrofit.left_open import OLD, is_hidden_by_it, key_of, left_open, with_pocket
 from app.retrofit.meeting import Meetings, PlugMeets
 from app.retrofit.option import OldWay
+from app.values import replace
 
 _STEP: Final = 1.0  # mm, in which plugs are tried wider
 _SMALL_REST: Final = 1e-9
 
 
-@dataclass(frozen=True)
-class Possible:
+class Possible(Struct, frozen=True):
     """What can be done, and what it costs.
 
     Args:

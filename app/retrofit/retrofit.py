@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.errors import EditError
@@ -22,12 +23,12 @@ from app.retrofit.meeting import PlugMeets, meetings
 from app.retrofit.option import KINDS, OldWay
 from app.retrofit.options import Possible, possible
 from app.units import Unit
+from app.values import replace
 
 Verdict = Literal["nothing", "retrofit", "dearer", "anew"]
 
 
-@dataclass(frozen=True, slots=True)
-class OldStep:
+class OldStep(Struct, frozen=True):
     """What becomes of an old cut.
 
     Args:
@@ -49,8 +50,7 @@ class OldStep:
     wanted: bool
 
 
-@dataclass(frozen=True, slots=True)
-class NewStep:
+class NewStep(Struct, frozen=True):
     """How a new cut is made.
 
     Args:
@@ -75,8 +75,7 @@ class NewStep:
         return self.over is not None
 
 
-@dataclass(frozen=True)
-class Retrofit:
+class Retrofit(Struct, frozen=True):
     """What a drilled board needs.
 
     Args:

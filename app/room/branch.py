@@ -17,6 +17,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Flags, Floats
 from app.room.constraint_set import ConstraintSet, Pair, PairLimit
@@ -45,8 +46,7 @@ class Node:
     followed: bool = field(compare=False)
 
 
-@dataclass(frozen=True, eq=False)
-class SearchOutcome:
+class SearchOutcome(Struct, frozen=True, eq=False):
     """What a search came to.
 
     Args:

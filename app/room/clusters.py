@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Floats
 from app.room.branch import Search, SearchOutcome
@@ -16,8 +16,7 @@ _CLUSTERS_JOINED = 6  # times
 _SHARE = 0.6  # of the time there is
 
 
-@dataclass(frozen=True, eq=False)
-class ClustersOutcome:
+class ClustersOutcome(Struct, frozen=True, eq=False):
     """What came of it.
 
     Args:

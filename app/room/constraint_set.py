@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Flags, Floats, Ints
 from app.room.constraints import Constraints
@@ -26,8 +26,7 @@ Pair = tuple[int, int]
 """Index of a set of sides, and the row in it."""
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class PairLimit:
+class PairLimit(Struct, frozen=True, eq=False):
     """What two units gain, ``gains[0]·first + gains[1]·second``, is at least ``least`` mm; −1 for what stays."""
 
     units: tuple[int, int]
@@ -35,8 +34,7 @@ class PairLimit:
     least: float
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class Least:
+class Least(Struct, frozen=True, eq=False):
     """The least cost or a little less, the shift of the units, shape (m, 2), and how much the board grew [mm]."""
 
     cost: float
@@ -44,8 +42,7 @@ class Least:
     grown: float
 
 
-@dataclass(frozen=True, eq=False)
-class ConstraintSet:
+class ConstraintSet(Struct, frozen=True, eq=False):
     """All needs of some boards that share their units, prepared for the search."""
 
     members: Sequence[Constraints]

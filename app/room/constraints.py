@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Features, Flags, Floats, Ints
 from app.fit.features.layout import Layout
@@ -15,12 +15,12 @@ from app.geometry.clearance import ShapeSet, joined, narrowed
 from app.model.board import DepthPlane
 from app.room.degrees_of_freedom import DegreesOfFreedom
 from app.room.needs import STAYS, Above, Apart, Inside, above_of, apart_of, inside_of
+from app.values import replace
 
 _Alone = TypeVar("_Alone", Inside, Above)
 
 
-@dataclass(frozen=True, eq=False)
-class LinearNeeds:
+class LinearNeeds(Struct, frozen=True, eq=False):
     """Needs near enough to matter, linear about where the parts are.
 
     Args:
@@ -43,8 +43,7 @@ Lenient = Callable[[str, str, str], bool]
 """Whether a need of a rule about two placements (or one and an empty id) may stay as short as it is."""
 
 
-@dataclass(frozen=True, eq=False)
-class Constraints:
+class Constraints(Struct, frozen=True, eq=False):
     """The needs of one board and the units that move on it."""
 
     layout: Layout

@@ -5,10 +5,10 @@ Parts that move together are a unit. A unit has one shift; a part follows it as 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import combinations
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Floats, Ints
 from app.fit.features.layout import natural
@@ -17,8 +17,7 @@ from app.model.resolved import Placed, ResolvedBoard
 _SAME = 0.01  # mm: places closer than this are one, as no drawing or rule tells them apart
 
 
-@dataclass(frozen=True, eq=False)
-class DegreesOfFreedom:
+class DegreesOfFreedom(Struct, frozen=True, eq=False):
     """What may move.
 
     Args:

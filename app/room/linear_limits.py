@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Flags, Floats, Ints
 from app.geometry.outline import Outline, edge_of
 from app.model.board import DepthPlane
 from app.room.constraints import Constraints
+from app.values import replace
 
 _STRAIGHT = 1e-9
 _CLEAR = 1e-6  # mm
 _Part = tuple[Floats, Ints, Floats, Flags]
 
 
-@dataclass(frozen=True, eq=False)
-class LinearLimits:
+class LinearLimits(Struct, frozen=True, eq=False):
     """Linear needs.
 
     Args:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Floats, Ints
 
@@ -23,8 +23,7 @@ class UnsolvedError(ArithmeticError):
     """A program that has neither an answer nor a proof that there is none."""
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class Entries:
+class Entries(Struct, frozen=True, eq=False):
     """What is not 0 in a matrix: the row and the column of each value, shape (k,); values of one place add up."""
 
     rows: Ints
@@ -32,8 +31,7 @@ class Entries:
     values: Floats
 
 
-@dataclass(frozen=True, eq=False, slots=True)
-class Program:
+class Program(Struct, frozen=True, eq=False):
     """What is asked: the cheapest amounts whose sums are allowed.
 
     Args:

@@ -8,9 +8,9 @@ could finish is proven, the rest is the best it found.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
@@ -28,13 +28,13 @@ from app.room.rounding import rounded
 from app.room.solve import Moves, Patience, endless
 from app.room.strategies import clear_moves_of
 from app.units import Unit
+from app.values import replace
 
 MOVING = frozenset(rule.name for rule in RULES if rule.moved)
 """Rules whose findings moving a part can clear."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shift:
+class Shift(Struct, frozen=True):
     """How far a placement moves [mm]."""
 
     placement: str
@@ -42,8 +42,7 @@ class Shift:
     dy: float
 
 
-@dataclass(frozen=True)
-class Attempt:
+class Attempt(Struct, frozen=True):
     """What came of trying.
 
     Args:
@@ -83,8 +82,7 @@ class Attempt:
         return float(sum(np.hypot(m.dx, m.dy) for m in self.moves))
 
 
-@dataclass(frozen=True, slots=True)
-class Follower:
+class Follower(Struct, frozen=True):
     """Another arrangement of the board, and the ids of the holes it shares, which move there too."""
 
     board: ResolvedBoard
@@ -143,8 +141,7 @@ def shifts_of(shifts: dict[str, Point]) -> tuple[Shift, ...]:
     return tuple(Shift(i, *by) for i, by in shifts.items() if by != (0.0, 0.0))
 
 
-@dataclass(frozen=True)
-class Case:
+class Case(Struct, frozen=True, dict=True):
     """A board to make room on, what the rules find on it, and what may move."""
 
     board: ResolvedBoard

@@ -6,9 +6,9 @@ Each need is the distance that the rule asks for at the drawing table: its cauti
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.corners import corner_points
 from app.fit.features.features import (
@@ -46,8 +46,7 @@ STAYS = -1
 _EDGE, _RAIL, _SLOT = edge_distance.RULE.name, rail_clash.RULE.name, edge_slot.RULE.name
 
 
-@dataclass(frozen=True, eq=False)
-class Apart:
+class Apart(Struct, frozen=True, eq=False):
     """Features to keep apart: rows of pairs, each with the distance needed [mm]."""
 
     rule: str
@@ -62,8 +61,7 @@ class Apart:
         return self.a.owner[self.first], self.b.owner[self.second]
 
 
-@dataclass(frozen=True, eq=False)
-class Inside:
+class Inside(Struct, frozen=True, eq=False):
     """Features to keep inside of an edge, or of the whole boundary if it is None, each with the distance [mm]."""
 
     rule: str
@@ -72,8 +70,7 @@ class Inside:
     edge: EdgeName | None
 
 
-@dataclass(frozen=True, eq=False)
-class Above:
+class Above(Struct, frozen=True, eq=False):
     """Bodies over the free depth: what each needs below its shallowest place [mm]."""
 
     rule: str

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.fit.features.features import Floats, Ints
@@ -20,8 +20,7 @@ from app.room.constraints import Constraints
 _LEAST = 1e-3  # mm: the least radius of a forbidden shape, so that its rim has one normal everywhere
 
 
-@dataclass(frozen=True, eq=False)
-class Sides:
+class Sides(Struct, frozen=True, eq=False, dict=True):
     """Pairs of shapes to keep apart.
 
     Args:

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -18,6 +17,7 @@ from app.fit.report.report import Report, check
 from app.room.constraint_set import ConstraintSet
 from app.room.make import Attempt, Case, are_followed, key_of, shifted, shifts_of
 from app.room.solve import step_of
+from app.values import replace
 
 _STEPS = 24
 _REACH = 6.0  # mm: how far a part may go in one step

@@ -9,9 +9,9 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.fit.features.features import Floats
@@ -26,6 +26,7 @@ from app.room.make import Attempt, Case, Follower
 from app.room.solve import Moves, Patience, endless
 from app.room.strategies import quick_way
 from app.units import Unit
+from app.values import replace
 
 _PARTS_TRIED = 8
 _LARGEST = 512.0  # mm: a board so much larger is another board
@@ -35,8 +36,7 @@ _BUDGET = 60  # linear programs: what a try is worth
 _FEW = 6  # units: so few are searched on every side
 
 
-@dataclass(frozen=True, slots=True)
-class Reason:
+class Reason(Struct, frozen=True):
     """What would make room.
 
     Args:
@@ -79,8 +79,7 @@ def _suspects(found: Attempt) -> list[str]:
     return sorted(ids, key=lambda i: (i not in found.stuck, -counted[i], natural(i)))[:_PARTS_TRIED]
 
 
-@dataclass(frozen=True)
-class _Trial:
+class _Trial(Struct, frozen=True):
     """What boards are tried with."""
 
     catalogue: Catalogue

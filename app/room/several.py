@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.fit.finding import Finding
@@ -13,6 +14,7 @@ from app.room.make import Attempt, Case, Follower, attempt, key_of
 from app.room.partly import partly
 from app.room.solve import Patience, endless, within
 from app.units import Unit
+from app.values import replace
 
 _MANY = 30  # parts: with more a part of the way is looked for first, so that there is something whatever happens
 _FIRST, _OTHER, _PARTLY = 0.7, 0.9, 1.0  # of the time there is, by which each way ends
@@ -21,8 +23,7 @@ Tell = Callable[[Attempt], None]
 """Told of the best found so far, each time something better is."""
 
 
-@dataclass(frozen=True)
-class RoomChoices:
+class RoomChoices(Struct, frozen=True):
     """What came of several ways.
 
     Args:
@@ -82,8 +83,7 @@ def room_on(
     return RoomChoices(first, _better(first, some, other), tried)
 
 
-@dataclass(frozen=True)
-class _Search:
+class _Search(Struct, frozen=True):
     """What every way is tried with."""
 
     board: ResolvedBoard

@@ -8,10 +8,10 @@ at most 0.5 % too long. What cannot be met is paid for dearly, so that a start i
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Floats, Ints
 from app.room.constraints import Constraints, LinearNeeds
@@ -41,8 +41,7 @@ def within(more: Patience, low: float, high: float) -> Patience:
     return lambda share: more(low + share * (high - low))
 
 
-@dataclass(frozen=True, eq=False)
-class Moves:
+class Moves(Struct, frozen=True, eq=False):
     """Shifts of the units, shape (m, 2) [mm], their weighed sum, and the worst lack that is left [mm]."""
 
     shift: Floats

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Floats
 from app.room.bound import are_too_many
@@ -26,8 +26,7 @@ _SHARE = 0.8  # of the time there is; the rest is for rounding and judging
 _OFFERED = 3  # of the ways found, those that are rounded and judged
 
 
-@dataclass(frozen=True, eq=False)
-class ClearMoves:
+class ClearMoves(Struct, frozen=True, eq=False):
     """What a search found.
 
     Args:

@@ -7,15 +7,15 @@ file needs a circle and not a polygon.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 Point = tuple[float, float]
 Anchor = Literal["start", "middle", "end"]
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(Struct, frozen=True):
     """How a primitive looks.
 
     Args:
@@ -36,8 +36,7 @@ class Style:
     role: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight line from ``a`` to ``b`` [mm]."""
 
     a: Point
@@ -46,8 +45,7 @@ class Line:
     layer: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A full circle [mm]."""
 
     centre: Point
@@ -56,8 +54,7 @@ class Circle:
     layer: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """A circular arc from angle ``start`` turning by ``sweep`` [degrees, anticlockwise positive; mm]."""
 
     centre: Point
@@ -68,15 +65,13 @@ class Arc:
     layer: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class LineTo:
+class LineTo(Struct, frozen=True):
     """A straight step of a path to ``end`` [mm]."""
 
     end: Point
 
 
-@dataclass(frozen=True, slots=True)
-class ArcTo:
+class ArcTo(Struct, frozen=True):
     """A circular step of a path to ``end`` about ``centre``, by ``sweep`` [degrees, anticlockwise]."""
 
     end: Point
@@ -84,8 +79,7 @@ class ArcTo:
     sweep: float
 
 
-@dataclass(frozen=True, slots=True)
-class CubicTo:
+class CubicTo(Struct, frozen=True):
     """A cubic Bézier step of a path, for curves that are not circular [mm]."""
 
     control1: Point
@@ -93,8 +87,7 @@ class CubicTo:
     end: Point
 
 
-@dataclass(frozen=True, slots=True)
-class MoveTo:
+class MoveTo(Struct, frozen=True):
     """A step of a closed path that closes what was drawn so far and begins another ring at ``end`` [mm].
 
     A fill leaves out what two rings turn about in opposite senses, as the inside of a letter O.
@@ -106,8 +99,7 @@ class MoveTo:
 Step = LineTo | ArcTo | CubicTo | MoveTo
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(Struct, frozen=True):
     """A connected line of steps from ``start``; ``closed`` joins the end to the start [mm]."""
 
     start: Point
@@ -117,8 +109,7 @@ class Path:
     layer: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """A line of text standing on its baseline at ``at``.
 
     Args:
@@ -141,8 +132,7 @@ class Text:
     layer: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """Items that belong together: a layer that is swapped on screen, or one placement.
 
     Args:
@@ -167,8 +157,7 @@ class Group:
 Item = Line | Circle | Arc | Path | Text | Group
 
 
-@dataclass(frozen=True, slots=True)
-class Scene:
+class Scene(Struct, frozen=True):
     """A drawing: the window ``(x0, y0)`` to ``(x1, y1)`` [mm], y up, and what is in it.
 
     Args:

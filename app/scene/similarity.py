@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.scene.primitives import Arc, ArcTo, Circle, CubicTo, Group, Item, Line, LineTo, MoveTo, Path, Point, Step, Text
 
 
-@dataclass(frozen=True, slots=True)
-class Similarity:
+class Similarity(Struct, frozen=True):
     """How items are enlarged and turned about (0, 0), by quarters of a turn.
 
     Args:

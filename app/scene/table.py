@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.errors import WriterError
 from app.units import Unit
@@ -21,8 +22,7 @@ Value = str | int | float | None
 """What a cell holds; None where there is nothing to say."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A column of a table.
 
     Args:
@@ -43,8 +43,7 @@ class Column:
         return self.kind not in ("text", "tick")
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table.
 
     Args:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
@@ -38,8 +39,7 @@ _LEAST: Final = 5.0  # mm, of small boards
 __all__ = ["INSTALL", "PhotoAsked", "is_there", "measured_file", "measured_in", "photo_asked"]
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoAsked:
+class PhotoAsked(Struct, frozen=True):
     """What is looked for in a photograph of a board.
 
     Args:

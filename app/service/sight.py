@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.document.schema import Design
 from app.document.where import Where
@@ -15,10 +16,10 @@ from app.service.keeping import title_of
 from app.service.own_bits import Bits
 from app.store import Head, Revision
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
+class Sight(Struct, frozen=True):
     """A design as it is now, with one board and arrangement of it resolved and judged.
 
     Args:

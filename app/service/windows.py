@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from typing import Final
+
+from msgspec import Struct, field
 
 from app.store import Moment
 
@@ -13,8 +14,7 @@ _SHOWN: Final = 3
 """Steps of others that are named; of more it is said how many."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sender:
+class Sender(Struct, frozen=True):
     """The window a change comes from.
 
     Args:
@@ -26,8 +26,7 @@ class Sender:
     window: str = field(default_factory=lambda: secrets.token_hex(6))
 
 
-@dataclass(frozen=True, slots=True)
-class Meanwhile:
+class Meanwhile(Struct, frozen=True):
     """What happened to a design between two looks at it.
 
     Args:

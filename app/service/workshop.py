@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.change import Edit
@@ -33,6 +32,7 @@ from app.service.sight import Sight, read_of, readable, revised_of, sight_of, ti
 from app.service.windows import Meanwhile, Sender, between
 from app.store import Head, Moment, Profiles, Revision, RunPlaces, Store, open_store
 from app.store import StoredChange as Stored
+from app.values import replace
 
 NOBODY = Sender(window="")
 """For a change that comes from no window."""

@@ -7,9 +7,10 @@ What was typed is resolved first and the number that comes of it is judged, sinc
 from __future__ import annotations
 
 import socket
-from dataclasses import dataclass
 from ipaddress import IPv4Address, IPv6Address, ip_address
 from typing import Final
+
+from msgspec import Struct
 
 from app.errors import HolewiseError
 
@@ -17,8 +18,7 @@ _ELSEWHERE: Final = ("192.0.2.1", 9)
 """An address that belongs to nobody (RFC 5737), by which the computer chooses the interface it would use."""
 
 
-@dataclass(frozen=True, slots=True)
-class ListenAddress:
+class ListenAddress(Struct, frozen=True):
     """A resolved address to listen on.
 
     Args:

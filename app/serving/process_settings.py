@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
+
+from msgspec import Struct
 
 from app.web.guards import Address
 
@@ -12,8 +13,7 @@ GRACE_S: Final = 10
 """How long answers that are being made when a stop is asked for may take [s]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Answering:
+class Answering(Struct, frozen=True):
     """What a process needs to answer.
 
     Args:

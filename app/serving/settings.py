@@ -5,9 +5,10 @@ from __future__ import annotations
 import os
 import re
 import secrets
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
+
+from msgspec import Struct
 
 from app.errors import HolewiseError
 
@@ -16,8 +17,7 @@ KEY_VARIABLE: Final = "HOLEWISE_KEY"
 _KEY: Final = re.compile(r"[A-Za-z0-9._~-]{20,200}")  # what stands in an address as it is (RFC 3986, 2.3)
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """How to serve.
 
     Args:

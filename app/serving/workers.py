@@ -16,10 +16,11 @@ import threading
 import time
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from types import FrameType
 from typing import Final
+
+from msgspec import Struct
 
 from app.errors import HolewiseError
 from app.serving.process_settings import GRACE_S, Answering
@@ -130,8 +131,7 @@ class AnswerProcesses:
         self._stopping = True
 
 
-@dataclass(slots=True)
-class _Worker:
+class _Worker(Struct):
     """A process, the pipe to it, for how long it has been quiet, and before when it is not begun again if it dies."""
 
     process: multiprocessing.process.BaseProcess

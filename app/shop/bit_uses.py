@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.fit.limits.cut_depths import narrowest_bore
@@ -16,8 +17,7 @@ from app.model.tooling import Bit, Tooling
 _SAME = 1e-6  # mm: widths nearer than this are one width
 
 
-@dataclass(frozen=True, slots=True)
-class BitUse:
+class BitUse(Struct, frozen=True):
     """One size of hole, counterbore or recess, and the bit for it.
 
     Args:

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit, BitKind
 from app.shop.bit_uses import BitUse, uses_of
 from app.shop.cuts import Cut, cuts_of
+from app.values import replace
 
 _WIDE: Final = 12.8
 """Holes wider than this are bored, narrower ones drilled with a twist bit [mm]: 1/2 in, by a woodworking magazine."""
@@ -19,8 +21,7 @@ _REACH: Final = 50.0  # of a bit no set has [mm]; common practice, no source
 _SAME: Final = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Lacking:
+class Lacking(Struct, frozen=True):
     """A bit to buy, and the letters of the parts it is for."""
 
     bit: Bit

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -10,8 +10,7 @@ from app.units import Unit
 _SAME = 1e-6  # mm: widths nearer than this are one width
 
 
-@dataclass(frozen=True, slots=True)
-class BoardFacts:
+class BoardFacts(Struct, frozen=True):
     """What a board asks of the bench.
 
     Args:

@@ -8,10 +8,11 @@ step of its own.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import chain, count
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.geometry.shapes import Point
@@ -26,8 +27,7 @@ from app.shop.screw_pilots import screw_pilots
 _SAME: Final = 1e-6  # mm
 
 
-@dataclass(frozen=True, slots=True)
-class BoardCut:
+class BoardCut(Struct, frozen=True):
     """One thing that is done to one cut.
 
     Args:
@@ -64,8 +64,7 @@ class BoardCut:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class BoardStep:
+class BoardStep(Struct, frozen=True):
     """One step at the board: something to set up, or one cut to make.
 
     Args:

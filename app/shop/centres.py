@@ -5,20 +5,21 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
 
 from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.shop.screw_pilots import screw_pilots
+from app.values import replace
 
 Sort = Literal["hole", "opening", "screw", "counterbore", "recess"]
 
 _SAME = 1e-6  # mm
 
 
-@dataclass(frozen=True, slots=True)
-class Centre:
+class Centre(Struct, frozen=True):
     """A centre to mark.
 
     Args:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
 from app.shop.bit_uses import BitUse, uses_of
 from app.shop.screw_pilots import screw_pilots
+from app.values import replace
 
 SampleSort = Literal["hole", "counterbore", "recess", "screw pilot", "rail joint"]
 SORTS: Final[tuple[SampleSort, ...]] = ("hole", "counterbore", "recess", "screw pilot", "rail joint")
@@ -21,8 +23,7 @@ _OFFCUT: Final = 60.0
 """Length of the offcut of rail that is glued on [mm]. Choice of this program."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sample:
+class Sample(Struct, frozen=True):
     """One cut of a coupon.
 
     Args:

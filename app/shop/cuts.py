@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.model.bit_selection import drilled_depth
@@ -21,8 +22,7 @@ _SAME: Final = 1e-6
 _MEETING: Final = 1.0  # that a hole from one side goes past the middle, so that both meet [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """One thing to make.
 
     Args:

@@ -8,9 +8,10 @@ in from below, or nothing does, once or not at all.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import combinations, pairwise, product
 from typing import Final
+
+from msgspec import Struct
 
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
@@ -29,8 +30,7 @@ _LONG: Final = frozenset({"counterbore", "recess", "opening"})
 """Work that takes as long as a counterbore."""
 
 
-@dataclass(frozen=True, slots=True)
-class DrillingStep:
+class DrillingStep(Struct, frozen=True):
     """Cuts made one after the other with one bit at one setting.
 
     Args:

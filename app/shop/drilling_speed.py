@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.model.tooling import Bit, Speed
@@ -12,8 +13,7 @@ from app.model.tooling import Bit, Speed
 _SLIGHT: Final = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Turns:
+class Turns(Struct, frozen=True):
     """How fast a bit turns.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.catalogue.signs import SIGNS
@@ -13,8 +13,7 @@ from app.model.legend import LegendPlace
 from app.model.resolved import ResolvedBoard
 
 
-@dataclass(frozen=True, slots=True)
-class LegendRow:
+class LegendRow(Struct, frozen=True):
     """A legend.
 
     Args:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Final, Literal
 
 from app.geometry.shapes import Point, rotate
 from app.model.part import Cutout, Part, ScrewFixing
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.shop.centres import read_to
+from app.values import replace
 
 Edge = Literal["left", "right"]
 """From which edge the screws of the underside are measured: the datum edge, or the one at the left hand there."""

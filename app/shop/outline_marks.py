@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from app.geometry.conic import Conic
 from app.geometry.offsets import Plot, plot
@@ -24,8 +24,7 @@ _HALF = np.array([0.5])
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(Struct, frozen=True):
     """An edge that meets another in a corner: which, whether it is level or upright, and how far back on it [mm]."""
 
     edge: EdgeName
@@ -33,8 +32,7 @@ class Leg:
     back: float
 
 
-@dataclass(frozen=True, slots=True)
-class MarkedCurve:
+class MarkedCurve(Struct, frozen=True):
     """The curve of a set-back corner.
 
     Args:
@@ -62,8 +60,7 @@ class MarkedCurve:
     plot: Plot
 
 
-@dataclass(frozen=True, slots=True)
-class MarkedLine:
+class MarkedLine(Struct, frozen=True):
     """A straight line that is neither level nor upright.
 
     Args:
@@ -91,8 +88,7 @@ class MarkedLine:
         return self.ends[1][1] - self.ends[0][1]
 
 
-@dataclass(frozen=True, slots=True)
-class OutlineMarks:
+class OutlineMarks(Struct, frozen=True):
     """All that has to be marked out of a board besides level and upright lines."""
 
     curves: tuple[MarkedCurve, ...]
@@ -105,8 +101,7 @@ class OutlineMarks:
         return max((curve.plot.strays for curve in self.curves), default=0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class OffsetRow:
+class OffsetRow(Struct, frozen=True):
     """A point of a curve as a row of plain values.
 
     Args:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class OwnColumn:
+class OwnColumn(Struct, frozen=True):
     """A column.
 
     Args:

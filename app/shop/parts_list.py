@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.geometry.outline import edge_of
 from app.geometry.pieces import ArcPiece, LinePiece, Piece
@@ -22,8 +23,7 @@ Sort = Literal["hardware", "screw", "nut", "washer", "board", "moulding", "bit"]
 _CHORDS: Final = 256  # of an elliptic corner: its length is then a hundred-thousandth short
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """A line of the list.
 
     Args:
@@ -59,8 +59,7 @@ class Item:
         return not self.first
 
 
-@dataclass(frozen=True, slots=True)
-class On:
+class On(Struct, frozen=True):
     """A part that is bought, on the board that carries it, and its letter or name."""
 
     board: ResolvedBoard
@@ -101,8 +100,7 @@ def _on(boards: Sequence[ResolvedBoard]) -> Iterator[On]:
             yield On(board, p, p.label or p.part.name)
 
 
-@dataclass(frozen=True, slots=True)
-class _Called:
+class _Called(Struct, frozen=True):
     """How parts are called on a list: by their letters, after their board where there are several."""
 
     many: bool

@@ -9,16 +9,16 @@ largest matching (König's theorem): so it is exact, however many centres there 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 Edge = Literal["left", "front"]
 
 _FREE: Final = -1
 
 
-@dataclass(frozen=True, slots=True)
-class Ruling:
+class Ruling(Struct, frozen=True):
     """A line to strike.
 
     Args:

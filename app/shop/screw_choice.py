@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.fit.features.part_features import is_bolt
@@ -21,8 +22,7 @@ STOCK: Final = {
 _SLIGHT: Final = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class ScrewChoice:
+class ScrewChoice(Struct, frozen=True):
     """Screws of one part.
 
     Args:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import dist
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.fit.judging.wood_screws import clamped, pilot_diameter
@@ -16,8 +17,7 @@ _SAME: Final = 1e-6
 """Two centres nearer than this are one, and a board no thicker is none [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class ScrewPilots:
+class ScrewPilots(Struct, frozen=True):
     """Pilots of one part: where they are, how wide and how deep [mm], and from which face."""
 
     at: tuple[Point, ...]

@@ -8,9 +8,10 @@ from __future__ import annotations
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+
+from msgspec import Struct
 
 from app.errors import StoreError
 from app.store.copying import StoreContents, clear, copy_all, copy_rows, is_empty, lock, tally
@@ -18,10 +19,10 @@ from app.store.engine.database import Database
 from app.store.engine.files import copy_database, keep_copy, put_whole, seal
 from app.store.engine.place import FILE_NAME, StorePlace, file_place
 from app.store.opening import fill_new, open_database
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class Restored:
+class Restored(Struct, frozen=True):
     """What was restored.
 
     Args:

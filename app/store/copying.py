@@ -8,9 +8,9 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from sqlalchemy import Connection, RowMapping, Table, delete, func, insert, select, text
 
 from app.errors import StoreError
@@ -33,8 +33,7 @@ _COPIED: tuple[tuple[Table, tuple[str, ...]], ...] = (
 _AT_ONCE = 100
 
 
-@dataclass(frozen=True, slots=True)
-class StoreContents:
+class StoreContents(Struct, frozen=True):
     """What is in a store.
 
     Args:

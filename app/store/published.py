@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
+from msgspec import Struct
 from sqlalchemy import Connection, insert, select
 
 from app.errors import EditError
@@ -13,8 +13,7 @@ from app.store.reading import moment_of
 from app.store.tables import published
 
 
-@dataclass(frozen=True, slots=True)
-class PublishedMoment:
+class PublishedMoment(Struct, frozen=True):
     """A published revision: its letter, the moment of the design that it is, and when it was published."""
 
     letter: str

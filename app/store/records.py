@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class StoredChange:
+
+class StoredChange(Struct, frozen=True):
     """The result of an edit: the whole new document and the words for the step ("Moved A 12 mm right").
 
     ``letter`` is that of the revision which the step publishes; empty if it publishes none.
@@ -19,8 +19,7 @@ class StoredChange:
     letter: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class DesignRow:
+class DesignRow(Struct, frozen=True):
     """One design on the shelf.
 
     Args:
@@ -42,8 +41,7 @@ class DesignRow:
     damaged: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Revision:
+class Revision(Struct, frozen=True):
     """One state of a design.
 
     Args:
@@ -67,8 +65,7 @@ class Revision:
     redo: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Struct, frozen=True):
     """A revision without its document.
 
     Args:
@@ -83,8 +80,7 @@ class Moment:
     redo: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Present:
+class Present(Struct, frozen=True):
     """That a revision is there, without its document.
 
     A revision never changes. If its document has another length than it had, the database was damaged.
@@ -100,8 +96,7 @@ class Present:
     dated: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Past:
+class Past(Struct, frozen=True):
     """A design with every moment of it, as far as they can be read; no document is.
 
     Args:
@@ -132,8 +127,7 @@ class Past:
         return next((moment for moment in self.moments if moment.id == moment_id), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Profile:
+class Profile(Struct, frozen=True):
     """How prints of one printer on one paper are corrected.
 
     Args:
@@ -152,8 +146,7 @@ class Profile:
     made: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """A design with the revision now shown and the names of the steps next to it.
 
     Args:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import asdict, dataclass
 from datetime import datetime
 
+from msgspec import Struct
+from msgspec.structs import asdict
 from sqlalchemy import select
 
 from app.store.engine.database import Database
@@ -18,8 +19,7 @@ _CODE = 16
 _PATIENCE_S = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedSheets:
+class PrintedSheets(Struct, frozen=True):
     """Sheets that bear a code.
 
     Args:
@@ -67,5 +67,5 @@ class SheetCodes:
         query = select(sheet_codes).where(sheet_codes.c.code == code).order_by(sheet_codes.c.made.desc())
         with self._database.glancing() as connection:
             rows = connection.execute(query).mappings().all()
-        names = PrintedSheets.__slots__
+        names = PrintedSheets.__struct_fields__
         return tuple((PrintedSheets(**{name: row[name] for name in names}), moment_of(row["made"])) for row in rows)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import secrets
-from dataclasses import replace
 
 from sqlalchemy import Connection, insert, select, update
 
@@ -13,6 +12,7 @@ from app.store.reading import moment_of, number_of, words_of
 from app.store.records import DesignRow, Head, Revision, StoredChange
 from app.store.shelved import known_row
 from app.store.tables import ID_LENGTH, design_row, designs, revision_row, revisions
+from app.values import replace
 
 
 def set_head(connection: Connection, design_id: str, revision_id: str, title: str, now: str) -> None:

@@ -7,9 +7,9 @@ begun for writing before the head is read, so two tabs or two processes editing 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import asdict, replace
 from pathlib import Path
 
+from msgspec.structs import asdict
 from sqlalchemy import insert, select, update
 
 from app.errors import HolewiseError, NotFoundError
@@ -27,6 +27,7 @@ from app.store.strokes import written_at_once
 from app.store.tables import designs, revision_row, revisions
 from app.store.whole_shelf import Coming, ShelvedWhole, every_design, heads, put_on
 from app.store.windows import note_step, steps_of, tidies
+from app.values import replace
 
 
 class Store(Beside):

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
 
+from msgspec import Struct
 from sqlalchemy import Connection, insert, select, text
 
 from app.store.engine.database import Database
@@ -15,12 +15,12 @@ from app.store.reading import text_of, words_of
 from app.store.records import DesignRow
 from app.store.steps import new_id
 from app.store.tables import ID_LENGTH, design_row, designs, labels, published, revisions
+from app.values import replace
 
 _AT_ONCE = 50  # documents held in memory at once
 
 
-@dataclass(frozen=True, slots=True)
-class ShelvedWhole:
+class ShelvedWhole(Struct, frozen=True):
     """A design of a shelf with all that is passed on of it.
 
     Args:
@@ -36,8 +36,7 @@ class ShelvedWhole:
     revisions: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Coming:
+class Coming(Struct, frozen=True):
     """A design that comes to a shelf.
 
     Args:

@@ -6,10 +6,10 @@ A form that cannot be taken is shown again with what was typed and a sentence be
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from http import HTTPStatus
 
 from fastapi import Request
+from msgspec import Struct, field
 from python_multipart.multipart import parse_options_header
 from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
@@ -37,8 +37,7 @@ class FormError(EditError):
         super().__init__(" ".join(problems.values()), next(iter(problems), ""), problems)
 
 
-@dataclass(slots=True)
-class Form:
+class Form(Struct):
     """The fields of one form, as they were typed.
 
     Reading methods note a problem and go on, so that every wrong field is told at once; :meth:`done` raises

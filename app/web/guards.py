@@ -12,11 +12,11 @@ The app has no accounts; it trusts the person at this computer, and whoever has 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from http import HTTPStatus
 from ipaddress import IPv4Address, IPv6Address, ip_address
 from urllib.parse import urlsplit
 
+from msgspec import Struct
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -56,8 +56,7 @@ Refusal = Callable[[int, str, str], ASGIApp]
 """Makes the answer to a refused request from status, title and explanation."""
 
 
-@dataclass(frozen=True, slots=True)
-class Address:
+class Address(Struct, frozen=True):
     """Where the server listens.
 
     Args:

@@ -6,16 +6,15 @@ htmx 2.0.3 is served from the package that carries it, so nothing is fetched fro
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
 
+from msgspec import Struct
 from starlette.datastructures import Headers
 from starlette.requests import Request
 
 
-@dataclass(frozen=True, slots=True)
-class Htmx:
+class Htmx(Struct, frozen=True):
     """What htmx says about a request.
 
     Args:

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from http import HTTPStatus
 from typing import Final, cast
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
+from msgspec import Struct
 from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, Response
 
@@ -31,6 +31,7 @@ from app.errors import (
     StoreError,
     WriterError,
 )
+from app.values import replace
 from app.web.error_origin import places_of
 from app.web.htmx import Htmx, into
 from app.web.render import render
@@ -64,8 +65,7 @@ _STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ProblemPage:
+class ProblemPage(Struct, frozen=True):
     """What the error page shows.
 
     Args:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+from msgspec import Struct
+from msgspec.structs import asdict
 from starlette.responses import HTMLResponse
 
 from app import __version__
@@ -16,9 +17,6 @@ from app.paths import data_dir
 from app.web.assets import code, root, script_address, style_address
 from app.web.compiled import compiled
 from app.web.htmx import Htmx, config
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
 
 @cache
@@ -45,12 +43,12 @@ def environment() -> Environment:
     return made
 
 
-def values_of(context: DataclassInstance) -> dict[str, Any]:
-    """The fields of a page context by name; not deep, so templates see the dataclasses inside."""
-    return {field.name: getattr(context, field.name) for field in fields(context)}
+def values_of(context: Struct) -> dict[str, Any]:
+    """The fields of a page context by name; not deep, so templates see the values inside."""
+    return asdict(context)
 
 
-def render(template: str, context: DataclassInstance, block: str = "") -> str:
+def render(template: str, context: Struct, block: str = "") -> str:
     """The page ``template``, or only its ``block``, filled from ``context``."""
     page = environment().get_template(template)
     values = values_of(context)
@@ -61,7 +59,7 @@ def render(template: str, context: DataclassInstance, block: str = "") -> str:
 
 def page(
     template: str,
-    context: DataclassInstance,
+    context: Struct,
     htmx: Htmx,
     *,
     block: str,

@@ -14,11 +14,12 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass
 from io import BytesIO
 from threading import Lock
 from typing import Any, Final
 from zlib import compress
+
+from msgspec import Struct
 
 from app.errors import WriterError
 from app.scene.primitives import Scene
@@ -33,8 +34,7 @@ _WORTH: Final = 300_000
 _lock = Lock()
 
 
-@dataclass(frozen=True, slots=True)
-class Bookmark:
+class Bookmark(Struct, frozen=True):
     """An entry of the outline that a viewer shows beside the pages.
 
     Args:

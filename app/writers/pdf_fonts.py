@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 from typing import Any, Final
 from zlib import compress
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.writers.guard import words
@@ -98,8 +98,7 @@ def _substitute(character: str, letters: frozenset[str]) -> str:
     return "?"
 
 
-@dataclass(frozen=True, slots=True)
-class SaidWords:
+class SaidWords(Struct, frozen=True):
     """Words as they are shown.
 
     Args:

@@ -15,9 +15,10 @@ import sys
 import tempfile
 import time
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlencode, urlsplit
+
+from msgspec import Struct
 
 from app.document.dump import dumps
 from app.service import open_workshop
@@ -44,8 +45,7 @@ _HEAVY = 300  # parts: what is asked about so many is worked out in another proc
 _PATIENCE_S = 130.0
 
 
-@dataclass(frozen=True, slots=True)
-class Visit:
+class Visit(Struct, frozen=True):
     """One address asked for.
 
     Args:

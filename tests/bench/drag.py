@@ -5,10 +5,10 @@ from __future__ import annotations
 import math
 import tempfile
 import time
-from dataclasses import dataclass
 from itertools import pairwise
 from pathlib import Path
 
+from msgspec import Struct
 from playwright.sync_api import Browser, Page
 
 from app.document.dump import dumps
@@ -45,8 +45,7 @@ requestAnimationFrame(frame);
 """
 
 
-@dataclass(frozen=True, slots=True)
-class Drag:
+class Drag(Struct, frozen=True):
     """What one drag came to, all in ms.
 
     Args:

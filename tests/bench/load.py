@@ -14,9 +14,10 @@ import sys
 import tempfile
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from importlib.util import find_spec
 from pathlib import Path
+
+from msgspec import Struct
 
 from app.document.dump import dumps
 from app.document.scenarios import load_scenario
@@ -39,8 +40,7 @@ _STEPS = 8  # of a round
 _GRACE_S = 60.0
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """What a run came to.
 
     Args:

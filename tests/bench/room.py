@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 import time
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Final, TypeVar
 
 import numpy as np
@@ -20,6 +19,7 @@ from app.room.constraints import constraints_of
 from app.room.degrees_of_freedom import degrees_of_freedom
 from app.room.make import attempt
 from app.room.reasons import reason_for, stretched
+from app.values import replace
 from tests.bench.timing import Aim, median_ms, ms, percentile, print_table, ratio_aim
 
 Floats = npt.NDArray[np.float64]

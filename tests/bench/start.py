@@ -16,9 +16,10 @@ import tempfile
 import time
 import urllib.request
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
+
+from msgspec import Struct
 
 from tests.bench.timing import Aim, ms, percentile, print_table, ratio_aim
 from tests.running import free_port
@@ -36,8 +37,7 @@ _DESIGN: Final = "scenarios/harbour-lane-two-seater.json"
 _direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
 
 
-@dataclass(frozen=True, slots=True)
-class Took:
+class Took(Struct, frozen=True):
     """What one process took until it was done, by the clock and by its processor [ms]."""
 
     clock: float

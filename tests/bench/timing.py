@@ -5,11 +5,11 @@ from __future__ import annotations
 import statistics
 import time
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Aim:
+class Aim(Struct, frozen=True):
     """Something measured against what it should be.
 
     Args:

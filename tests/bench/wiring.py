@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 import numpy as np
@@ -15,6 +14,7 @@ from app.document.resolve import resolve
 from app.document.schema import ArrangementEntry, BoardEntry, Design, LayerEntry, PlacementEntry
 from app.model.resolved import ResolvedBoard
 from app.shop.wiring.harness import harness_of
+from app.values import replace
 from tests.bench.timing import Aim, ms, print_table, work_in_turns
 
 WIRING: Final = 500.0

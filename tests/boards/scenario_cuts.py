@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from functools import cache
 from math import cos, dist, hypot, radians, sin, sqrt
 from pathlib import Path
 from typing import Any, Literal
 
+from msgspec import Struct
+
 from app.catalogue.load import catalogue
 from app.catalogue.records import part_from_row
 from app.model.part import NutFixing, Part, ScrewFixing
+from app.values import replace
 from tests.tools import ROOT
 
 Face = Literal["top", "under"]
@@ -25,8 +27,7 @@ Operation = Literal["through", "counterbore", "recess", "pilot"]
 FACES: tuple[Face, ...] = ("top", "under")
 
 
-@dataclass(frozen=True, slots=True)
-class Cut:
+class Cut(Struct, frozen=True):
     """One thing to cut, as seen on a drawing of one face.
 
     Args:
@@ -55,8 +56,7 @@ class Cut:
         return (min(xs) - r, min(ys) - r, max(xs) + r, max(ys) + r)
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """One face of one arrangement of one board of one scenario.
 
     Args:

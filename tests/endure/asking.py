@@ -6,8 +6,9 @@ import http.client
 import secrets
 import time
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from urllib.parse import urlencode, urlsplit
+
+from msgspec import Struct
 
 from tests.endure.figures import Figures
 
@@ -22,8 +23,7 @@ Gone = (OSError, http.client.HTTPException)
 Files = Mapping[str, tuple[str, bytes]]
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """What came back.
 
     Args:

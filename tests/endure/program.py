@@ -8,8 +8,9 @@ import subprocess
 import sys
 import time
 from contextlib import suppress
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from tests.endure.asking import Asker, Gone
 from tests.endure.figures import Figures
@@ -25,8 +26,7 @@ class NotStartedError(Exception):
     """A program ended, or did not answer, with what it said."""
 
 
-@dataclass(frozen=True, slots=True)
-class Program:
+class Program(Struct, frozen=True):
     """A program that answers.
 
     Args:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
 from functools import cache
 from typing import Any
+
+from msgspec.structs import asdict
 
 from app.document.dump import dumps
 from app.document.load import loads

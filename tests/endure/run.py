@@ -7,7 +7,8 @@ import random
 import time
 import traceback
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from tests.endure.away import disk_full, file_moved, quota_reached, server_stopped
 from tests.endure.clock import clock_moved
@@ -35,8 +36,7 @@ _LEAST_REACHED = 0.9
 _STEADY = 10.0  # minutes, from which on starting and walking take so little of a run that its rates are judged
 
 
-@dataclass(frozen=True, slots=True)
-class Task:
+class Task(Struct, frozen=True):
     """What one run does.
 
     Args:

@@ -6,9 +6,12 @@ import re
 import time
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from urllib.parse import parse_qsl, urljoin, urlsplit
 
+from msgspec import Struct
+
+from app.values import replace
 from app.web.pages.board import edits
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.shop import route as shop
@@ -37,8 +40,7 @@ _VIEW = {
 }  # fields that say where one is, not what is to be done
 
 
-@dataclass(frozen=True, slots=True)
-class Sent:
+class Sent(Struct, frozen=True):
     """A form as it was sent.
 
     Args:

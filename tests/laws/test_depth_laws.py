@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from functools import lru_cache
 
 import pytest
@@ -41,6 +40,7 @@ from app.model.part import Part, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.tooling import Bit, Tooling
 from app.units import Unit
+from app.values import replace
 from tests.long_run import examples, long
 from tests.unit.fit.boards import CATALOGUE, FORSTNER, HAND, MDF, at, board, button, nut, stick
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
 
 import pytest
@@ -22,6 +21,7 @@ from app.model.material import Layer, Strength
 from app.model.part import Flange, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, Recess, ResolvedBoard
 from app.model.tooling import Allowance, Bit
+from app.values import replace
 from tests.long_run import examples
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, MDF, SOURCE, at, board, button, nut, stick
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
@@ -16,6 +14,7 @@ from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import Shape
 from app.model.legend import SIDES, Legend
 from app.model.resolved import Placed, ResolvedBoard
+from app.values import replace
 from tests.long_run import examples
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 

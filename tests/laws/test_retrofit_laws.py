@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
 from itertools import product
 
 import pytest
@@ -27,6 +26,7 @@ from app.retrofit.meeting import meetings
 from app.retrofit.option import OldWay
 from app.retrofit.options import Possible, possible
 from app.retrofit.retrofit import Retrofit, retrofit
+from app.values import replace
 from tests.boards.drilled_boards import NUT_24, NUT_28, NUT_30, Button, drilled_board
 from tests.boards.scenario_cuts import scenario_files
 from tests.long_run import examples, rows_in_gate

@@ -9,7 +9,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
@@ -21,6 +20,7 @@ from app.fit.report.report import check
 from app.geometry.outline import rectangle_outline
 from app.model.resolved import Placed, ResolvedBoard
 from app.room.make import MOVING, Attempt, attempt, shifted
+from app.values import replace
 from tests.long_run import examples
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -21,6 +20,7 @@ from app.model.material import Layer, Material
 from app.model.part import NutFixing, Part, SnapFixing
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+from app.values import replace
 from tests.long_run import examples
 from tests.oracle.documents import document, loaded
 from tests.reading.following import read

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
 from itertools import pairwise
 
 from hypothesis import given
@@ -16,6 +15,7 @@ from app.model.resolved import Placed, ResolvedBoard
 from app.shop.wiring.cutting import cut_list
 from app.shop.wiring.harness import Harness, harness_of
 from app.shop.wiring.wire import Wire, straight
+from app.values import replace
 from tests.unit.fit.boards import at
 from tests.unit.fit.wired_boards import encoder, wired, wired_board
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.document.schema import BoardEntry
 from app.model.resolved import ResolvedBoard
@@ -19,8 +19,7 @@ NEAR = 60.0  # limits are below this [mm]
 LONGEST = 300.0  # so are the widths of things, for limits that grow with them
 
 
-@dataclass(frozen=True, eq=False)
-class Site:
+class Site(Struct, frozen=True, eq=False):
     """A board and all that stands still on it.
 
     Args:

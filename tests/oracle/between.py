@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import combinations, product
 
 from app.model.resolved import ResolvedBoard
+from app.values import replace
 from tests.oracle.flat import boxes_apart
 from tests.oracle.items import TIE, Item, Limits, Looked, cut_layers, entered, web_limits
 from tests.oracle.things import CUTS, Rule, Stuff, Thing, between, heights_between

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from msgspec import Struct
+
 from app.fit.finding import Finding
 from app.fit.rules.opening_distance import OpeningDetail
 from app.fit.rules.rail_clash import AreaDetail
@@ -35,8 +37,7 @@ COMPARED = (
 LEFT_OUT = {"thread-reach": ("ledge", "width"), "snap-grip": ("ledge", "width"), "rail-clash": ("loose",)}
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """A finding as it is compared: of one placement, one pair, or the board."""
 
     rule: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue, catalogue
 from app.document.resolve import find_board, resolve
@@ -21,8 +21,7 @@ from tests.oracle.things import HEAD, LEAN, Stuff, stuff_on
 DEFAULTS = {"mouth-gap": 1.0, "under-overhang": 0.5, "lever-lean": LEAN, "screw-head-ratio": HEAD}
 
 
-@dataclass(frozen=True, eq=False)
-class Expected:
+class Expected(Struct, frozen=True, eq=False):
     """A board as solids' shapes, and what has to be said of it."""
 
     board: ResolvedBoard

@@ -7,11 +7,11 @@ the circle than ``radius · (π / SIDES)² / 4``, 0.0024 mm for the 64 mm of the
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 Floats = npt.NDArray[np.float64]
 SIDES = 256
@@ -76,8 +76,7 @@ def depth_in(point: Floats, polygon: Floats) -> float:
     return float(depths_in(point[None], polygon)[0])
 
 
-@dataclass(frozen=True, eq=False)
-class Flat:
+class Flat(Struct, frozen=True, eq=False, dict=True):
     """A convex shape seen from above: a core of one, two or more points, grown by a radius [mm]."""
 
     core: Floats

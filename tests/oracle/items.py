@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Literal
 
+from msgspec import Struct
+
 from app.model.material import Layer, MaterialLimit
+from app.values import replace
 
 Level = Literal["none", "caution", "stop"]
 LEVELS: tuple[Level, ...] = ("none", "caution", "stop")
@@ -15,8 +18,7 @@ TIE = 0.02  # a figure that close to its limit may be judged either way [mm]
 NEVER = -math.inf
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One thing that may be too near.
 
     Args:
@@ -67,8 +69,7 @@ class Item:
         return (self.stop if level == "stop" else self.caution) - self.high
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """Stop and caution [mm]."""
 
     stop: float

@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
 import numpy as np
 import numpy.typing as npt
 from manifold3d import CrossSection, JoinType, OpType
+from msgspec import Struct
 
 from app.document.schema import BoardEntry, CornerEntry
 from tests.oracle.flat import SIDES, Flat, Floats, after, depths_in, to_segments
@@ -24,8 +24,7 @@ SAG = 0.001  # how far a chord of a set-back corner may be from it [mm]
 SHARP = 1e-9
 
 
-@dataclass(frozen=True, eq=False)
-class Straight:
+class Straight(Struct, frozen=True, eq=False):
     """A straight piece of the outer rim, the board on its left [mm]; whether either end is a sharp corner of it."""
 
     a: Floats
@@ -48,8 +47,7 @@ class Straight:
         return "left" if nx < 0 else "right"
 
 
-@dataclass(frozen=True, eq=False)
-class Bend:
+class Bend(Struct, frozen=True, eq=False, dict=True):
     """The set-back corner before the straight piece of the same index: points along it [mm]."""
 
     points: Floats
@@ -70,8 +68,7 @@ class Bend:
         return float(np.hypot(*(a + share[:, None] * along - at).T).min())
 
 
-@dataclass(frozen=True, eq=False)
-class Loop:
+class Loop(Struct, frozen=True, eq=False, dict=True):
     """A closed line of corners, anticlockwise: the outer rim or that of an opening."""
 
     corners: Floats
@@ -154,8 +151,7 @@ def _bend(before: Floats, at: Floats, after: Floats, setback: tuple[float, float
     return Bend(at + x[:, None] * a * into + y[:, None] * b * out, index)
 
 
-@dataclass(frozen=True, eq=False)
-class Land:
+class Land(Struct, frozen=True, eq=False, dict=True):
     """The board as a piece of ground: outer rim and openings."""
 
     rim: Loop
@@ -200,8 +196,7 @@ def land_of(board: BoardEntry) -> Land:
     return Land(loop_of(board.outline.corners), tuple(loop_of(o) for o in board.outline.openings))
 
 
-@dataclass(frozen=True, slots=True)
-class Depth:
+class Depth(Struct, frozen=True):
     """How far a thing lies inside a piece of ground [mm].
 
     Args:

@@ -7,11 +7,11 @@ are polygons of few sides that lie inside the true ones, so what meets here meet
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, islice
 
 from manifold3d import CrossSection, Manifold, OpType
+from msgspec import Struct
 
 from app.model.resolved import ResolvedBoard
 from tests.oracle.against import Site
@@ -26,8 +26,7 @@ SLIVER = 0.2  # the same for areas [mm²]
 BEARING = ("flange", "plate", "nut", "screw head", "screw")
 
 
-@dataclass(frozen=True, eq=False)
-class Solid:
+class Solid(Struct, frozen=True, eq=False, dict=True):
     """One solid of a placement: what it is, whether it is taken away, and its shape."""
 
     kind: str
@@ -71,8 +70,7 @@ class Solid:
         return bool((self.section ^ other.section).area() > SLIVER)
 
 
-@dataclass(frozen=True, slots=True)
-class Meeting:
+class Meeting(Struct, frozen=True):
     """Two things that meet, or one that has no board behind it.
 
     Args:

@@ -7,11 +7,11 @@ every other end is square. Only what lies under the board counts.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from manifold3d import CrossSection, triangulate
+from msgspec import Struct
 
 from app.document.schema import BoardEntry
 from tests.oracle.flat import Flat, Floats, after, apart, depth_in, depths_in, minkowski, to_segments
@@ -21,8 +21,7 @@ from tests.oracle.land import Depth, Land, Straight
 FAR = 1e4
 
 
-@dataclass(frozen=True, eq=False)
-class Strip:
+class Strip(Struct, frozen=True, eq=False):
     """A rail or a slot along one straight piece.
 
     Args:
@@ -69,8 +68,7 @@ class Strip:
         return float(to_segments(np.zeros((1, 2)), a, b).min())
 
 
-@dataclass(frozen=True, eq=False)
-class Curve:
+class Curve(Struct, frozen=True, eq=False):
     """A slot round a set-back corner: all of the board within its depth of the bend, as far as a cutter reaches.
 
     Args:

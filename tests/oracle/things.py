@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, Part, ScrewFixing
@@ -26,8 +26,7 @@ CUTS = ("counterbore", "recess")
 SAME = 1e-6
 
 
-@dataclass(frozen=True, eq=False)
-class Thing:
+class Thing(Struct, frozen=True, eq=False):
     """A prism that belongs to a placement.
 
     Args:
@@ -54,8 +53,7 @@ class Thing:
     bolt: bool = False
 
 
-@dataclass(frozen=True, eq=False)
-class Stuff:
+class Stuff(Struct, frozen=True, eq=False):
     """All that one placement brings."""
 
     placed: Placed

@@ -6,6 +6,8 @@ from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from msgspec import Struct
+
 from app.catalogue.load import catalogue
 from app.fit.report.report import check
 from tests.oracle.compare import Said, Verdict, compare, ledges, said_by, unspoken
@@ -15,8 +17,7 @@ from tests.oracle.items import Item
 from tests.oracle.solids import meetings
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """What came of one board.
 
     Args:

@@ -7,11 +7,11 @@ board as light is, by a camera that stands somewhere in the room.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Any
 
 import cv2
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from tests.photographs.scene import Board, Lie
@@ -19,8 +19,7 @@ from tests.photographs.scene import Board, Lie
 Floats = NDArray[Any]
 
 
-@dataclass(frozen=True)
-class Shot:
+class Shot(Struct, frozen=True):
     """How a photograph is taken.
 
     Args:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from app.model.photo_cards import Cards
 from app.photo.wanted import SoughtHole
@@ -13,8 +13,7 @@ from app.photo.wanted import SoughtHole
 Decoy = Literal["knot", "screw", "pencil", "ring"]
 
 
-@dataclass(frozen=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """A hole as it really is: where it was meant to be, where it is, how wide, and whether it was drilled at all."""
 
     wanted: SoughtHole
@@ -24,8 +23,7 @@ class Hole:
     drilled: bool = True
 
 
-@dataclass(frozen=True)
-class Lie:
+class Lie(Struct, frozen=True):
     """What is on the face besides: its kind, where, and how wide."""
 
     kind: Decoy
@@ -34,8 +32,7 @@ class Lie:
     width: float
 
 
-@dataclass(frozen=True)
-class Board:
+class Board(Struct, frozen=True):
     """A board: its cards, how each really lies (to the right, to the back [mm], turned [rad]), and what is in it.
 
     Args:

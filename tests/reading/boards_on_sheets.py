@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 import pymupdf
+from msgspec import Struct
 
 from tests.reading.measure import POINT, fit_circle, pdf_curves
 
@@ -22,8 +22,7 @@ WITHIN = 0.01
 """How far a hole, or a side of a board, may be off [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """A round hole that was asked for [mm]; NaN is what nobody typed."""
 
     x: float
@@ -42,8 +41,7 @@ def astuple(hole: Hole) -> tuple[float, float, float]:
     return hole.x, hole.y, hole.diameter
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedBoard:
+class PrintedBoard(Struct, frozen=True):
     """A board as it lies on one page.
 
     Args:

@@ -11,7 +11,6 @@ import re
 import shutil
 import subprocess
 import tempfile
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +19,7 @@ import numpy as np
 import numpy.typing as npt
 import pymupdf
 import pytest
+from msgspec import Struct
 from svgpathtools import Arc, Document
 
 POINT = 25.4 / 72.0
@@ -28,8 +28,7 @@ POINT = 25.4 / 72.0
 Floats = npt.NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(Struct, frozen=True):
     """A circle that was measured.
 
     Args:

@@ -13,7 +13,6 @@ import subprocess
 import sys
 import urllib.request
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -28,6 +27,7 @@ from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Scene
 from app.serving import listening
+from app.values import replace
 from tests.running import free_port
 from tests.tools import ROOT
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import json
 from collections import Counter
-from dataclasses import replace
 from functools import cache
 from itertools import combinations
 
@@ -32,6 +31,7 @@ from app.service.checks.checking import judged
 from app.service.drawings.made_file import ProvedFile
 from app.service.drawings.sheet_files import printing_on, sheet_file
 from app.service.drawings.sheet_jobs import sheet_job
+from app.values import replace
 from tests.boards.scenario_cuts import Case, through_cuts
 from tests.long_run import rows_in_gate
 from tests.reading.measure import POINT, fit_circle, pdf_curves

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import os
-from dataclasses import replace
 from importlib.util import find_spec
 
 import pytest
 
+from app.values import replace
 from tests.bench.load import LIMIT, NO_TOOL, WAITED_FOR, Run, run
 from tests.long_run import long
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,6 +13,7 @@ from manifold3d import CrossSection
 from app.catalogue.load import catalogue
 from app.document.schema import CornerEntry
 from app.fit.report.report import check
+from app.values import replace
 from tests.long_run import examples, in_gate
 from tests.oracle.compare import compare
 from tests.oracle.documents import document, loaded

@@ -10,7 +10,6 @@ the embedded font, l and ř 0.78, g and ] 0.23 em.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import cache
 
 import numpy as np
@@ -29,6 +28,7 @@ from app.paper.outline.outline_plan import plotting_of
 from app.paper.sheet_kind import SheetJob, bound_leaves, bound_pages
 from app.proof import prove_sheets
 from app.shop.outline_marks import outline_marks
+from app.values import replace
 from app.writers import pdf
 from tests.reading.measure import POINT
 from tests.unit.drafting.boards import bare, two_player

@@ -17,7 +17,6 @@ import subprocess
 import sys
 import zipfile
 from collections import Counter
-from dataclasses import replace
 from functools import cache
 from pathlib import Path, PurePosixPath
 
@@ -33,6 +32,7 @@ from app.model.printing import Printing
 from app.paper.sheet.sheets import plan_sheets
 from app.service.pack.packing import CHECKSUMS, PROOF, README, Pack, made_pack, zipped
 from app.service.pack.request import PackRequest
+from app.values import replace
 from tests.boards.scenario_cuts import Case, cases, counterbores, pilots, through_cuts
 from tests.long_run import in_gate, long
 from tests.reading.measure import POINT, fit_circle, pdf_curves

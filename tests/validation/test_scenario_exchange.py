@@ -16,7 +16,6 @@ import io
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from functools import cache
 from math import acos, atan2, degrees, dist, hypot, pi, sqrt, tan
 from pathlib import Path
@@ -34,6 +33,7 @@ from svgpathtools import Document, parse_path
 from app.document.load import loads
 from app.service import export_file
 from app.service.drawings.made_file import ProvedFile
+from app.values import replace
 from tests.boards.scenario_cuts import (
     Case,
     Cut,

@@ -16,7 +16,6 @@ from __future__ import annotations
 import io
 import os
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from functools import cache
 from math import hypot
 from pathlib import Path
@@ -26,6 +25,7 @@ import numpy.typing as npt
 import pikepdf
 import pymupdf
 import pytest
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.load import loads
@@ -59,8 +59,7 @@ TRUE_ON_PAPER = 0.05
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """Where one page lies: what of the board it shows, and page less board coordinates [mm]."""
 
     window: Box

@@ -13,7 +13,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from itertools import pairwise
 from math import hypot
@@ -22,6 +21,7 @@ import numpy as np
 import numpy.typing as npt
 import pymupdf
 import pytest
+from msgspec import Struct
 from scipy.spatial import KDTree
 
 from app.catalogue.load import catalogue
@@ -43,8 +43,7 @@ ABOVE, BELOW = 0.78, 0.23
 RADIUS = 6.0
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """A template: holes, their pitch and counterbores [mm], face, paper, and whether it is that of one bit."""
 
     count: int
@@ -79,8 +78,7 @@ each = pytest.mark.parametrize("case", in_gate(CASES, lambda case: case.paper ==
 """In the gate on one paper, at 20 mm, too close for words, and at 30 mm, wide enough; the long run adds 25 mm."""
 
 
-@dataclass(frozen=True)
-class Page:
+class Page(Struct, frozen=True):
     """A page as it is read back, in mm from its lower left corner.
 
     Args:

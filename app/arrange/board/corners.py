@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 from app.arrange.board.rings import Ring, corner_name, found_corner, found_ring, meeting, replaced, rings_of, with_rings
 from app.arrange.change import Edit, number, shown
@@ -14,6 +13,7 @@ from app.errors import EditError
 from app.geometry.outline import Corner, edge_of
 from app.model.limits import CORNERS
 from app.units import LONGEST
+from app.values import replace
 
 CornerIndex = tuple[int, int]
 """Ring and corner, each from 0."""

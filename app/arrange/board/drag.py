@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.board.below import found_area, set_area
 from app.arrange.board.corners import edge_name, edge_normal, set_corner
@@ -31,14 +32,14 @@ from app.catalogue.load import Catalogue
 from app.document.resolve import find_board
 from app.document.schema import Design
 from app.errors import NotFoundError
+from app.values import replace
 
 _NAME: Final = re.compile(r"(corner|edge|before|after)-(\d{1,3})-(\d{1,3})|(opening|clear|size)-(\d{1,3})")
 _HOLD: Final = 2.5
 """Steps of the grid within which a corner falls in line with another, and a hand counts as still."""
 
 
-@dataclass(frozen=True, slots=True)
-class Grip:
+class Grip(Struct, frozen=True):
     """What a handle moves: its kind, the ring and the corner, or the number of the opening or area."""
 
     kind: str
@@ -46,8 +47,7 @@ class Grip:
     index: int
 
 
-@dataclass(frozen=True, slots=True)
-class Pull:
+class Pull(Struct, frozen=True):
     """How a handle is dragged.
 
     Args:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.arrange.board.rings import Ring, box_of, found_ring, replaced, rings_of, with_rings
 from app.arrange.board.size import ring_sized
 from app.arrange.change import Edit, number, shown
@@ -14,6 +12,7 @@ from app.errors import EditError, GeometryError, NotFoundError
 from app.geometry.outline import Corner
 from app.model.limits import OPENINGS
 from app.units import LONGEST
+from app.values import replace
 
 _SAME = 1e-6  # mm
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
 
 from app.arrange.board.datum import measured_anew
@@ -21,6 +20,7 @@ from app.errors import EditError, GeometryError, NotFoundError
 from app.geometry.outline import Corner, Outline, first_meeting
 from app.model.limits import CORNERS
 from app.units import format_exact
+from app.values import replace
 
 Ring = tuple[Corner, ...]
 """Corners once round, anticlockwise [mm]."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Final
 
 from app.arrange.board.rings import Ring, box_of, meeting, replaced, rings_of, with_rings
@@ -14,6 +13,7 @@ from app.document.resolve import find_board
 from app.document.schema import Design
 from app.errors import EditError, GeometryError
 from app.geometry.outline import Outline
+from app.values import replace
 
 _SAME: Final = 1e-6  # mm: nearer to the middle than this is in it
 _HALVINGS: Final = 24

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.change import Edit, known_part, number, with_arrangement, words
 from app.arrange.placement.edit import add, set_angle
@@ -17,6 +18,7 @@ from app.errors import EditError
 from app.model.fix import Rewire
 from app.model.limits import OWN_PARTS, WORDS
 from app.model.part import Connection
+from app.values import replace
 
 MOST_SERVICE: Final = 2000.0
 STEPS: Final = (0.5, 500.0)
@@ -113,8 +115,7 @@ def rewire(design: Design, board: str | None, arrangement: str | None, fix: Rewi
     return free_pins(design, board, arrangement, fix.placements)
 
 
-@dataclass(frozen=True, slots=True)
-class OwnEncoder:
+class OwnEncoder(Struct, frozen=True):
     """An encoder board as the builder measured it.
 
     Args:

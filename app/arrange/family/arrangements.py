@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.change import with_board
 from app.arrange.copy_names import numbered_name
@@ -74,8 +75,7 @@ def bring_arrangement(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Place:
+class _Place(Struct, frozen=True):
     """Where an arrangement comes to.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.family.arrangements import bring_arrangement
 from app.arrange.family.boards import bring_board
@@ -17,8 +18,7 @@ from app.document.schema import Design
 _BRING = {"board": bring_board, "arrangement": bring_arrangement, "cut-outs": bring_cut_outs}
 
 
-@dataclass(frozen=True, slots=True)
-class Bringing:
+class Bringing(Struct, frozen=True):
     """A design with things of another one brought to it.
 
     Args:

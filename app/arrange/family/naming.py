@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from app.arrange.letters import free_id, letters
 from app.document.schema import ArrangementEntry, PlacementEntry
@@ -11,8 +12,7 @@ from app.document.schema import ArrangementEntry, PlacementEntry
 _Hole = tuple[object, ...]
 
 
-@dataclass(slots=True)
-class Naming:
+class Naming(Struct):
     """Gives ids and letters to placements, one after the other.
 
     Args:

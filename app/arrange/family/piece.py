@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.change import name_of
 from app.document.as_built import begun
@@ -15,8 +16,7 @@ _SHOWN: Final = 4
 """Letters or parts that are named in one sentence."""
 
 
-@dataclass(frozen=True, slots=True)
-class BroughtPiece:
+class BroughtPiece(Struct, frozen=True):
     """A design with one thing brought to it.
 
     Args:

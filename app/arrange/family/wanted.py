@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal, cast
+
+from msgspec import Struct
 
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design
@@ -18,8 +19,7 @@ MOST_WANTED: Final = 2 * BOARDS.most
 """Things that are brought in one step."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """One thing to bring, by its ids in the design it is of.
 
     Args:
@@ -40,8 +40,7 @@ class Wanted:
         return f"{self.sort}:{'/'.join(step for step in (self.board, self.arrangement, self.maker) if step)}"
 
 
-@dataclass(frozen=True, slots=True)
-class BringWays:
+class BringWays(Struct, frozen=True):
     """How things are brought.
 
     Args:
@@ -53,8 +52,7 @@ class BringWays:
     centred: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class BringSource:
+class BringSource(Struct, frozen=True):
     """The design that things are brought from; ``id`` is its own on the shelf, empty of a file."""
 
     design: Design

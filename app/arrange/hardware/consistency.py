@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.hardware.measures import PartMeasure, caliper
 from app.catalogue.hardware import PartEntry
@@ -29,8 +30,7 @@ class NonsenseError(EditError):
         super().__init__(" ".join(dict.fromkeys(problems.values())), next(iter(problems), ""), problems)
 
 
-@dataclass(frozen=True, slots=True)
-class _Clash:
+class _Clash(Struct, frozen=True):
     """A contradiction, and the measures it is between."""
 
     between: tuple[str, ...]

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any, Final
+
+from msgspec import Struct
 
 from app.catalogue.hardware import PartEntry
 from app.units import Unit, format_exact
@@ -69,8 +70,7 @@ def measure_words(name: str) -> str:
     return _TEXTS[name][1]
 
 
-@dataclass(frozen=True, slots=True)
-class PartMeasure:
+class PartMeasure(Struct, frozen=True):
     """One measure of a part.
 
     Args:

@@ -10,8 +10,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Final, get_args
+
+from msgspec import Struct
 
 from app.arrange.change import Edit, known_part, located, name_of, with_placement, words
 from app.arrange.hardware.consistency import NonsenseError, check_part
@@ -30,8 +31,7 @@ from app.units import Unit
 LONGEST_NAME: Final = 120
 
 
-@dataclass(frozen=True, slots=True)
-class PartCorrection:
+class PartCorrection(Struct, frozen=True):
     """What was typed about a part; None leaves a field exactly as it is.
 
     Args:

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Final, cast
+
+from msgspec import Struct
 
 from app.arrange.hardware.measures import PartMeasure
 from app.catalogue.hardware import PartEntry
@@ -23,8 +24,7 @@ _NOTED = re.compile(r"By hand( all but)?: (?P<names>[^;]*); others (?P<basis>dat
 _ALL = "Measured by hand."
 
 
-@dataclass(frozen=True, slots=True)
-class Provenance:
+class Provenance(Struct, frozen=True):
     """Where the numbers of a part come from.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.board.rings import rings_of
 from app.arrange.change import name_of
@@ -25,8 +26,7 @@ _SAME: Final = 1e-6
 """Places this near are the same [mm, degrees]: what is left of binary arithmetic."""
 
 
-@dataclass(frozen=True, slots=True)
-class ByHand:
+class ByHand(Struct, frozen=True):
     """What hands did to what a maker made.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue
@@ -17,8 +18,7 @@ Ring = tuple[Corner, ...]
 FigureKind = Literal["length", "count", "share", "area", "minutes", "current", "power"]
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One placement that a maker makes.
 
     Args:
@@ -35,8 +35,7 @@ class Piece:
     angle: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """What follows from the measures, for a page to say.
 
     Args:
@@ -52,8 +51,7 @@ class Figure:
     kind: FigureKind
 
 
-@dataclass(frozen=True, slots=True)
-class Made:
+class Made(Struct, frozen=True):
     """What a maker makes, about its own middle [mm].
 
     Args:
@@ -85,8 +83,7 @@ class Made:
         return {piece.key: piece.part for piece in self.pieces if isinstance(piece.part, PatternEntry)}
 
 
-@dataclass(frozen=True, slots=True)
-class Maker:
+class Maker(Struct, frozen=True):
     """A maker.
 
     Args:

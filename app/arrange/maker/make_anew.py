@@ -7,8 +7,9 @@ away until it is asked back. Every arrangement of the board that has the maker f
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.board.rings import rings_of, with_rings
 from app.arrange.change import Edit, name_of, with_board
@@ -124,8 +125,7 @@ def _numbered(design: Design, entry: MakerEntry, before: Made | None, made: Made
     return Made(made.outline, made.layers, made.free_depth, tuple(pieces), made.openings, made.keep_clear, made.figures)
 
 
-@dataclass(frozen=True, slots=True)
-class _Anew:
+class _Anew(Struct, frozen=True):
     board: BoardEntry
     maker: Maker
     asked: Asked

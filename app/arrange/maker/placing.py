@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping
-from dataclasses import dataclass
 from itertools import count
+
+from msgspec import Struct
 
 from app.arrange.letters import next_letter
 from app.arrange.maker.made import Made, Piece
@@ -16,8 +17,7 @@ from app.geometry.shapes import rotate
 _TURN = 360.0
 
 
-@dataclass(frozen=True, slots=True)
-class MakerPose:
+class MakerPose(Struct, frozen=True):
     """Where the middle of a maker is on its board [mm, degrees]."""
 
     x: float

@@ -6,8 +6,7 @@ than the rules ask, sometimes more. The fit rules judge the finished board; this
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.arrange.placement.seat import LEFT, RIGHT, Seat
@@ -19,8 +18,7 @@ from app.model.resolved import Recess
 from app.model.tooling import Tooling
 
 
-@dataclass(frozen=True)
-class Clearances:
+class Clearances(Struct, frozen=True, dict=True):
     """What a board and a shop ask of the places of parts.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, replace
 from typing import Final
+
+from msgspec.structs import asdict
 
 from app.arrange.design.settings import bit_set
 from app.arrange.letters import letter
@@ -29,6 +30,7 @@ from app.document.schema import (
 from app.errors import EditError
 from app.model.material import Layer
 from app.units import INCH
+from app.values import replace
 
 ADMIN_BUTTONS: Final = 2
 """Admin buttons of a new deck that does not say how many, where there is room for them."""

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.arrange.station.laying import AdminAt, StickSide
 from app.arrange.station.stations import ShapeName
 
 
-@dataclass(frozen=True, slots=True)
-class NewDeck:
+class NewDeck(Struct, frozen=True):
     """What a new deck is to be; all lengths in mm.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import replace
 from typing import Final, get_args
 
 from app.arrange.change import number, words
@@ -13,6 +12,7 @@ from app.arrange.station.stations import MOST_BUTTONS, SHAPES
 from app.catalogue.load import Catalogue, paper_by_text
 from app.errors import EditError, PaperError
 from app.model.limits import BOARD_SIDE, LAYER, THINNEST_LAYER, WORDS
+from app.values import replace
 
 MOST_ADMIN: Final = 12
 

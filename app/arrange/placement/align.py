@@ -7,9 +7,10 @@ follows the middles of a row. A locked part stays: if any is among the chosen, t
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.arrange.change import Edit
 from app.arrange.placement.several import changed, chosen, tidy
@@ -17,8 +18,7 @@ from app.document.schema import Design
 from app.errors import EditError
 
 
-@dataclass(frozen=True, slots=True)
-class _Way:
+class _Way(Struct, frozen=True):
     axis: Literal["x", "y"]
     which: int  # −1 the least, 0 midway, 1 the greatest
     said: str

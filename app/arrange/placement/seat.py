@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.placement.lever_recess import lever_recess
 from app.catalogue.load import Catalogue
@@ -24,8 +25,7 @@ LEFT, FRONT, RIGHT, BACK = range(4)
 _WIDEST = 45.0  # mm: flanges of ordinary buttons; wider ones are chosen by hand
 
 
-@dataclass(frozen=True, slots=True)
-class Seat:
+class Seat(Struct, frozen=True):
     """A part in a board.
 
     Args:

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, Final
+
+from msgspec import Struct
 
 from app.arrange.change import Edit, find_placement, name_of, number, shown, with_arrangement
 from app.arrange.held import DRILLED
@@ -29,8 +30,7 @@ _NAMED: Final = 6
 """Parts named one by one in a summary; of more the number is given."""
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(Struct, frozen=True):
     """Placements chosen together.
 
     Args:

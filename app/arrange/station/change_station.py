@@ -7,8 +7,9 @@ keeps its place until it is asked back. Positions that are new get new letters, 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Final
+
+from msgspec import Struct
 
 from app.arrange.change import Edit, with_board
 from app.arrange.letters import free_id, next_letter, taken_letters
@@ -72,8 +73,7 @@ def lay_out_station(
     return Edit(with_board(design, changed), f"{new.name or new.id}: {said}{where}")
 
 
-@dataclass(frozen=True, slots=True)
-class _Layout:
+class _Layout(Struct, frozen=True):
     board: BoardEntry
     within: ArrangementEntry
     old: StationEntry

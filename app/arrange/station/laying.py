@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.arrange.change import shown
@@ -23,8 +23,7 @@ ADMIN = "admin"
 _TINY = 1e-6
 
 
-@dataclass(frozen=True)
-class StationsWanted:
+class StationsWanted(Struct, frozen=True):
     """What is to be laid on a rectangular board.
 
     Args:
@@ -68,8 +67,7 @@ def lay_out(wanted: StationsWanted, room: Clearances) -> tuple[StationEntry, ...
     return _Layer(wanted, room).stations()
 
 
-@dataclass(frozen=True)
-class _Layer:
+class _Layer(Struct, frozen=True, dict=True):
     want: StationsWanted
     room: Clearances
 

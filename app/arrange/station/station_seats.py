@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import asdict, dataclass
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from app.arrange.change import known_part
 from app.arrange.letters import free_id, next_letter
@@ -15,8 +17,7 @@ from app.document.schema import CounterboreEntry, Design, PlacementEntry, Recess
 from app.errors import EditError
 
 
-@dataclass(frozen=True, slots=True)
-class Cuts:
+class Cuts(Struct, frozen=True):
     """What is cut from below about a part; None where it needs none, or where the rules have to tell."""
 
     counterbore: CounterboreEntry | None

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.station.stations import Slot, slots
 from app.document.schema import ArrangementEntry, PlacementEntry, StationEntry
@@ -16,8 +17,7 @@ Key = tuple[int, int]
 """Row and column of a place of a station; (−1, −1) for the stick."""
 
 
-@dataclass(frozen=True, slots=True)
-class FilledSlot:
+class FilledSlot(Struct, frozen=True):
     """A place of a station and the part that belongs to it.
 
     Args:

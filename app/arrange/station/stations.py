@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.document.schema import StationEntry
 from app.errors import EditError
@@ -16,8 +17,7 @@ MOST_BUTTONS: Final = 20
 """Most buttons of one station a new deck is laid out with."""
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(Struct, frozen=True):
     """One place of a station.
 
     Args:
@@ -39,8 +39,7 @@ class Slot:
         return self.row < 0
 
 
-@dataclass(frozen=True, slots=True)
-class ButtonField:
+class ButtonField(Struct, frozen=True):
     """A button field named by its shape: rows, columns, and how the columns step."""
 
     shape: Literal["straight", "stepped", "arc"]

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
+
+from msgspec import Struct
 
 from app.drafting.facing import Facing
 from app.drafting.forms import outline_path, polyline, shape_item
@@ -35,8 +36,7 @@ _SAG: Final = 0.1
 _BELOW: Final = 2.2
 
 
-@dataclass(frozen=True, slots=True)
-class Marked:
+class Marked(Struct, frozen=True):
     """What stands out.
 
     Args:

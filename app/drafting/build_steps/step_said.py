@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.model.resolved import Placed, ResolvedBoard
@@ -27,8 +28,7 @@ _MOST: Final = 40
 _FEW: Final = 3
 
 
-@dataclass(frozen=True, slots=True)
-class StepSaid:
+class StepSaid(Struct, frozen=True):
     """What is said of a step.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.model.resolved import ResolvedBoard
 from app.scene.metrics import text_width
@@ -24,8 +25,7 @@ _LETTERS: Final = 1.15  # letters of a screen are so much wider than those of a 
 _HALVINGS: Final = 18
 
 
-@dataclass(frozen=True, slots=True)
-class PictureTile:
+class PictureTile(Struct, frozen=True):
     """Where a board lies in a picture, from its lower left corner [mm of paper].
 
     Args:

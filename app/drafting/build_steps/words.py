@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from types import MappingProxyType
 from typing import Final
 
@@ -15,6 +14,7 @@ from app.drafting.build_steps.step_said import StepSaid
 from app.shop.build_steps.build_step import BuildStep, Work
 from app.shop.build_steps.listing import ListedStep
 from app.units import Unit
+from app.values import replace
 
 Wording = Callable[[BuildStep, Unit], StepSaid]
 

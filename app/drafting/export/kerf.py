@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.errors import GeometryError, WriterError
 from app.geometry.outline import Corner, Outline
@@ -81,8 +82,7 @@ def parallel_path(outline: Outline, by: float, style: Style, layer: str = "") ->
     return path
 
 
-@dataclass(frozen=True, slots=True)
-class _Moved:
+class _Moved(Struct, frozen=True):
     """A piece at its distance: where it starts, the steps along it, its directions at both ends."""
 
     of: Piece
@@ -96,8 +96,7 @@ class _Moved:
         return self.steps[-1].end
 
 
-@dataclass(frozen=True, slots=True)
-class _Join:
+class _Join(Struct, frozen=True):
     """Between two pieces: where the first ends and the second starts, and the arc between them, if any."""
 
     end: Point

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Literal
 
+from msgspec import Struct
+
 from app.geometry.shapes import Point, Shape
 from app.model.part import NutFixing, Part, ScrewFixing
+from app.values import replace
 
 Zone = Literal["top", "middle", "bottom", "left", "right"]
 
 
-@dataclass(frozen=True, slots=True)
-class MeasurePlace:
+class MeasurePlace(Struct, frozen=True):
     """Where a measure is taken.
 
     Args:
@@ -119,8 +120,7 @@ _OUTLINES: Mapping[str, Callable[[Part], Shape]] = MappingProxyType(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class _Taken:
+class _Taken(Struct, frozen=True):
     """A measure that is taken along the part, in a board of some thickness [mm]."""
 
     part: Part

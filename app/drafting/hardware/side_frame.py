@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.drafting.facing import Facing
 from app.geometry.shapes import Shape
@@ -26,8 +26,7 @@ def pockets(placed: Placed, frame: SideFrame) -> list[tuple[tuple[float, float],
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class SideFrame:
+class SideFrame(Struct, frozen=True):
     """Where a board seen from its side stands in the drawing.
 
     Args:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from math import dist
 from typing import Final
 
 import numpy as np
+from msgspec import Struct
 
 from app.drafting.labels.placer import Placer
 from app.drafting.labels.rectangles import Box
@@ -25,8 +25,7 @@ _NEAR_ENOUGH: Final = 60.0  # beyond which words near a hole cross no ruled line
 _TRIED: Final = 40  # places a leader is tried to
 
 
-@dataclass(frozen=True, slots=True)
-class _Try:
+class _Try(Struct, frozen=True):
     block: WordBlock
     how: How
     across: bool = False

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from math import ceil, dist, hypot
 
 import numpy as np
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.drafting.labels.canvas import Canvas
@@ -25,8 +25,7 @@ _AIR = 0.35  # between a leader and words or other leaders [mm]
 _STEP = 0.25  # at which a leader is looked at [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class Obstacles:
+class Obstacles(Struct, frozen=True):
     """What is drawn on a sheet before any words, all of which they keep clear of.
 
     Args:

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct, field
 from propcache.api import cached_property
 
 from app.drafting.forms import Box, rounded_box
@@ -22,8 +22,7 @@ Floats = npt.NDArray[np.float64]
 _NONE = np.zeros(0, np.intp)
 
 
-@dataclass
-class TagSpace:
+class TagSpace(Struct, dict=True):
     """What is already taken while tags are set one after another.
 
     Args:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.drafting.template.pattern_marks import CentreMark
 from app.scene.metrics import ASCENT, DESCENT, text_width
@@ -22,8 +23,7 @@ SMALL: Final = 0.82
 Keyed = Literal["", "work", "hole"]
 
 
-@dataclass(frozen=True, slots=True)
-class WordLine:
+class WordLine(Struct, frozen=True):
     """One line of a block: words, size, whether bold, and its baseline below the top [mm]."""
 
     text: str
@@ -32,8 +32,7 @@ class WordLine:
     drop: float
 
 
-@dataclass(frozen=True, slots=True)
-class WordBlock:
+class WordBlock(Struct, frozen=True):
     """Lines of words as one block.
 
     Args:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from typing import Final, Literal, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.drafting.labels.rectangles import Box
 from app.drafting.labels.word_blocks import WordBlock
@@ -31,8 +31,7 @@ _ASTRAY: Final = 12.0  # toll of words on the wrong side of a seam, where the ot
 How = Literal["near", "off", "far", "inside"]
 
 
-@dataclass(frozen=True, slots=True)
-class WordSetting:
+class WordSetting(Struct, frozen=True):
     """How words are set on a sheet.
 
     Args:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import accumulate, pairwise
+
+from msgspec import Struct
 
 from app.drafting.forms import box_path
 from app.drafting.hardware.side_frame import SideFrame, pockets
@@ -23,8 +24,7 @@ _PITCH = {"aluminium": 1.6, "steel": 1.2, "metal": 1.4, "acrylic": 5.0}
 _TINY = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class SectionCut:
+class SectionCut(Struct, frozen=True):
     """The board along the line of the section, in mm from the middle of the part.
 
     Args:

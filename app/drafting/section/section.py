@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from app.drafting.facing import facing
 from app.drafting.hardware.elevation_parts import height_above, profile, wire_room
@@ -27,6 +26,7 @@ from app.scene.bounds import Box, bounds
 from app.scene.palette import CENTRE_LINE, DEPTH_LINE
 from app.scene.primitives import Group, Item, Line, Scene, Text
 from app.units import Unit
+from app.values import replace
 
 SCALES = (5.0, 2.0, 1.5, 1.0, 0.5, 0.2, 0.1)
 """Enlargements and reductions a section is drawn at: those of ISO 5455, and 3 : 2 between two of them."""

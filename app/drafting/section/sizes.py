@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from app.catalogue.load import catalogue
 from app.drafting.hardware.elevation_parts import height_above, wire_room
@@ -21,8 +21,7 @@ _TALL = 12.0
 """A part that stands higher above the board has the widths on it told beside, not above it [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """A part on its board, turned so that the cut runs along x and its middle is at 0, the top face at 0.
 
     Args:
@@ -68,8 +67,7 @@ class Seen:
         return -self.thickness - depth_below(self.placed, self.thickness)
 
 
-@dataclass(slots=True)
-class Sizes:
+class Sizes(Struct):
     """Measures of a section by where they stand, in mm of the model."""
 
     left: list[Span] = field(default_factory=list)

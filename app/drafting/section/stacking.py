@@ -8,8 +8,9 @@ and below. Lines end in arrowheads, or in oblique strokes where those would not 
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.scene.metrics import CAP_HEIGHT, text_width
 from app.scene.palette import CAUTION, DIMENSION, INK, STOP, TEXT, TEXT_CAUTION, TEXT_MUTED, TEXT_STOP
@@ -49,8 +50,7 @@ _HEADS: dict[Tone, Style] = {
 _WORDS: dict[Tone, Style] = {"plain": TEXT, "faint": TEXT_MUTED, "stop": TEXT_STOP, "caution": TEXT_CAUTION}
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """One measure: from ``low`` to ``high`` along its own axis, in the drawing [mm of paper].
 
     Args:
@@ -69,8 +69,7 @@ class Span:
     broken: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """Words led to a point of the drawing [mm of paper]."""
 
     at: Point

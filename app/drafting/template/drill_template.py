@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from math import floor
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.drafting.facing import Facing, facing
@@ -25,8 +26,7 @@ from app.units import Unit
 _NEAR: Final = 1e-6  # centres nearer than this are one [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class Template:
+class Template(Struct, frozen=True):
     """True-size content of a drill template, in the coordinates of its face.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 
@@ -14,6 +13,7 @@ from app.scene.palette import CROSS
 from app.scene.primitives import Item, Line, Point
 from app.shop.outline_marks import MarkedCurve, OutlineMarks
 from app.units import Unit
+from app.values import replace
 
 _TICK, _END = 2.5, 5.0  # from the curve to either side [mm]
 _NAMED = 5  # every so many points bear their number

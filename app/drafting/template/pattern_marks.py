@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.drafting.facing import Facing
 from app.drafting.words import hole_size
@@ -24,8 +25,7 @@ _FINE: Final = 0.3
 """What the arms of neighbouring crosses keep apart, as a share of the web between their holes."""
 
 
-@dataclass(frozen=True, slots=True)
-class CentreMark:
+class CentreMark(Struct, frozen=True):
     """What is written beside a hole.
 
     Args:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 from typing import Final
 
 from app.drafting.facing import facing
@@ -25,6 +24,7 @@ from app.model.resolved import ResolvedBoard
 from app.scene.metrics import CAP_HEIGHT
 from app.scene.palette import FLAG, FLAG_TEXT, HOLE_OFF, LIGHT, MEASURE, TEXT_MUTED
 from app.scene.primitives import Group, Item, Line, Point, Scene, Style, Text
+from app.values import replace
 
 GROUPS: Final = ("board-shape", "board-marks", "board-dims")
 """Names of the groups that follow a handle while it is dragged."""

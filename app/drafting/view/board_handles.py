@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.board.corners import edge_name
 from app.drafting.forms import box_path, polyline
@@ -34,8 +35,7 @@ _SIGN = Style(stroke=LIGHT["teal-deep"], width=0.6, role="handle-sign")
 _SIGN_HELD = Style(stroke=LIGHT["raised"], width=0.6, role="handle-sign handle-held")
 
 
-@dataclass(frozen=True, slots=True)
-class Handle:
+class Handle(Struct, frozen=True):
     """One handle.
 
     Args:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import replace
 
 from app.drafting.facing import Facing
 from app.drafting.forms import box_path, crossings
@@ -16,6 +15,7 @@ from app.model.resolved import Placed, ResolvedBoard
 from app.scene.metrics import CAP_HEIGHT, text_width
 from app.scene.palette import DEPTH_LINE, DIMENSION, HIDDEN, LIGHT, PROJECTION, RAIL, TEXT, TEXT_MUTED, grain, layer_cut
 from app.scene.primitives import Group, Item, Line, LineTo, Path, Point, Style, Text
+from app.values import replace
 
 _GAP = Style(stroke=LIGHT["mdf-edge"], width=0.25, fill=LIGHT["page"], role="cut-hole")
 _CAPTION = replace(TEXT_MUTED, role=f"{TEXT_MUTED.role} caption")

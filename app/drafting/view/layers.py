@@ -6,7 +6,6 @@ What is drawn of a part stands in the part's own group, so that it moves with it
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import replace
 
 import numpy as np
 
@@ -23,6 +22,7 @@ from app.geometry.shapes import Shape
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import HIDDEN, HOLE_OPEN, TEAL_DEEP
 from app.scene.primitives import Circle, Group, Item, Path, Style
+from app.values import replace
 
 _COVERED = replace(HOLE_OPEN, role="hole-open hole-under")
 _ROOM = Style(stroke=TEAL_DEEP, width=0.35, dash=(0.7, 1.1), fill=TEAL_DEEP, opacity=0.55, role="room")

@@ -7,9 +7,10 @@ are exact; on none of them a part lands on the grid.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain, pairwise
 from typing import Literal
+
+from msgspec import Struct
 
 from app.drafting.facing import Facing
 from app.drafting.forms import Box
@@ -37,8 +38,7 @@ _ROW = 12.0  # mm from front to back within which parts stand in one row
 Axis = Literal["x", "y"]
 
 
-@dataclass(frozen=True, slots=True)
-class Snap:
+class Snap(Struct, frozen=True):
     """A place that draws a part to it.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.manual_changes import Change
@@ -18,8 +19,7 @@ Single = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Rewi
 """A change that a machine can make in one step."""
 
 
-@dataclass(frozen=True, slots=True)
-class Way:
+class Way(Struct, frozen=True):
     """A change that clears a finding and makes nothing worse, as it is said in each unit."""
 
     in_mm: Change
@@ -35,8 +35,7 @@ class Way:
         return change if isinstance(change, Fix) else None
 
 
-@dataclass(frozen=True, slots=True)
-class Refused:
+class Refused(Struct, frozen=True):
     """A change that one would think of, and what speaks against it.
 
     Args:
@@ -50,8 +49,7 @@ class Refused:
     crowds: bool
 
 
-@dataclass(frozen=True, eq=False)
-class Advice:
+class Advice(Struct, frozen=True, eq=False, dict=True):
     """What may be said about a finding.
 
     Args:
@@ -62,8 +60,8 @@ class Advice:
         refused: what one would think of and must not be done; None where there is none.
     """
 
-    board: ResolvedBoard = field(repr=False)
-    catalogue: Catalogue = field(repr=False)
+    board: ResolvedBoard
+    catalogue: Catalogue
     tried: bool = False
     ways: tuple[Way, ...] = ()
     refused: Refused | None = None

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Maker
 from app.fit.changes.exchanges import bits
@@ -14,6 +12,7 @@ from app.fit.limits.cut_depths import inward
 from app.fit.words.lengths import sold, steps
 from app.model.fix import BuyBit
 from app.units import Unit, parse_length
+from app.values import replace
 
 
 def bits_as_read(finding: FindingOf[BitDetail], catalogue: Catalogue) -> Maker:

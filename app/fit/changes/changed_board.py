@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import cast
 
 from app.catalogue.load import Catalogue
@@ -12,6 +11,7 @@ from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt
 from app.model.part import Part
 from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
 from app.model.tooling import Bit, BitKind
+from app.values import replace
 
 _USUAL_REACH = 50.0  # mm, as a design file takes it where it does not say
 

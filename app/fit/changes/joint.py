@@ -9,7 +9,8 @@ of the board is bounded, however many parts there are.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.fit.changes.advice import Single
 from app.fit.changes.candidates import candidates
@@ -22,6 +23,7 @@ from app.fit.report.findings import findings_of
 from app.model.fix import BuyBit, Fix, MoveBy, Remake, SeveralFixes, SwapPart
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 Said = Callable[[Finding], Iterable[Fix]]
 """Changes that a finding's remedy says, which are tried first."""
@@ -30,8 +32,7 @@ _TRIES = 24  # judgements of the whole board for what is not a move
 _ROUNDS = 4  # times that parts are left out of a change, because it does them harm
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """One change for several parts.
 
     Args:
@@ -43,8 +44,7 @@ class Joint:
     stays: tuple[str, ...] = ()
 
 
-@dataclass(slots=True)
-class _Made:
+class _Made(Struct):
     """What is made so far, the board as it leaves it, and how many judgements are left."""
 
     board: ResolvedBoard

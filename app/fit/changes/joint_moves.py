@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.fit.changes.joint_spread import spread
 from app.fit.changes.moved_board import Key, Shifted, cover, key_of
@@ -31,8 +32,7 @@ _STEPS = 4  # a move is lengthened this often before its way is given up
 _LEAST_ALONG = 0.1  # less of the way out, and a part would have to go more than ten times as far
 
 
-@dataclass(frozen=True, slots=True)
-class _Option:
+class _Option(Struct, frozen=True):
     """A way out: which of the subjects moves, along which axis (None: straight away), on which step [mm]."""
 
     subject: int
@@ -40,8 +40,7 @@ class _Option:
     step: float
 
 
-@dataclass(slots=True)
-class _Plan:
+class _Plan(Struct):
     """How a finding is being mended: by its next option, along which way, lengthened so often."""
 
     key: Key

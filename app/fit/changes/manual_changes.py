@@ -6,9 +6,10 @@ What the program itself can change is in :mod:`app.model.fix`; both together are
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from math import copysign
 from typing import Literal
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.changed_board import fitted, with_fix
@@ -17,50 +18,45 @@ from app.model.fix import BuyBit, Fix, MoveBy, Remake, Rewire, SeveralFixes
 from app.model.part import Cutout, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import INCH, Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class LeaveOut:
+class LeaveOut(Struct, frozen=True):
     """Cut no counterbore, or no recess, at placements."""
 
     placements: tuple[str, ...]
     cut: Literal["counterbore", "recess"]
 
 
-@dataclass(frozen=True, slots=True)
-class DeepenBox:
+class DeepenBox(Struct, frozen=True):
     """Make the box so much deeper under placements [mm]; it is judged as deeper everywhere, which harms nothing."""
 
     placements: tuple[str, ...]
     by: float
 
 
-@dataclass(frozen=True, slots=True)
-class ScrewsOf:
+class ScrewsOf(Struct, frozen=True):
     """Screw placements on with screws of another length under the head [mm]."""
 
     placements: tuple[str, ...]
     length: float
 
 
-@dataclass(frozen=True, slots=True)
-class PackOut:
+class PackOut(Struct, frozen=True):
     """Put a ring of that thickness under the clips of placements, below the board [mm]."""
 
     placements: tuple[str, ...]
     by: float
 
 
-@dataclass(frozen=True, slots=True)
-class CutWider:
+class CutWider(Struct, frozen=True):
     """Cut the openings of placements that no bit makes so much wider, half of it on each side [mm]."""
 
     placements: tuple[str, ...]
     by: float
 
 
-@dataclass(frozen=True, slots=True)
-class ThickenBoard:
+class ThickenBoard(Struct, frozen=True):
     """Make the board so thick in all, each layer thicker alike [mm]."""
 
     thickness: float

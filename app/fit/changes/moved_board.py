@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from app.fit.changes.trial import Trial, cause_key
 from app.fit.finding import Finding
@@ -19,8 +20,7 @@ def key_of(finding: Finding) -> Key:
     return (cause_key(finding), finding.subjects)
 
 
-@dataclass(slots=True)
-class Shifted:
+class Shifted(Struct):
     """Parts moved so far, and what the last judgement found.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Maker, Single
@@ -15,6 +14,7 @@ from app.fit.limits.cut_depths import SLIGHT, TINY, inward, rounded_up, steps_ab
 from app.model.fix import BuyBit, CounterboreAt, RecessAt, SeveralFixes
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 _WIDTHS = 3  # wider bits that are thought of where the shop has none
 

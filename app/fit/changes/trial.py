@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
@@ -35,8 +35,7 @@ Remaking = Callable[[Remake], ResolvedBoard | None]
 """The board with what a maker made on it made anew of other measures; None where nothing can be made of them."""
 
 
-@dataclass(frozen=True, slots=True)
-class TrialOutcome:
+class TrialOutcome(Struct, frozen=True):
     """What comes of a change.
 
     Args:
@@ -53,8 +52,7 @@ class TrialOutcome:
         return not self.left and not self.fresh
 
 
-@dataclass(frozen=True, eq=False)
-class Trial:
+class Trial(Struct, frozen=True, eq=False, dict=True):
     """A board on which changes are tried.
 
     Args:
@@ -66,8 +64,8 @@ class Trial:
 
     board: ResolvedBoard
     catalogue: Catalogue
-    before: tuple[Finding, ...] = field(repr=False)
-    remade: Remaking | None = field(default=None, repr=False)
+    before: tuple[Finding, ...]
+    remade: Remaking | None = None
 
     def outcome(self, finding: Finding, change: Change) -> TrialOutcome:
         """What comes of a change that is to clear ``finding``."""
@@ -183,8 +181,7 @@ def still(finding: Finding, now: Sequence[Finding]) -> list[Finding]:
     return [f for f in now if f.severity != "note" and cause_key(f) == cause and set(f.subjects) <= subjects]
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Struct, frozen=True):
     """Findings by what they are about.
 
     Args:

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.geometry.clearance import ShapeSet, joined
 
@@ -51,8 +51,7 @@ PLACES = ("edge", "opening", "slot", "rail", "area on top", "area below", "free 
 EDGE, OPENING, SLOT, RAIL, TOP_AREA, UNDER_AREA, DEPTH, THICKNESS = range(8)
 
 
-@dataclass(frozen=True, eq=False)
-class Features:
+class Features(Struct, frozen=True, eq=False):
     """Shapes of one class, and whose they are.
 
     Args:

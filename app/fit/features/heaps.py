@@ -8,10 +8,10 @@ about pairs; the rules about a placement and the board judge each of it.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import HOLE, Features, Flags, Floats, Ints
 
@@ -22,8 +22,7 @@ MOST = 8
 """So many placements on one are told pair by pair: it is seen at a glance which they are."""
 
 
-@dataclass(frozen=True, slots=True)
-class Heap:
+class Heap(Struct, frozen=True):
     """Placements on one of them: the hole of each overlaps its hole as they are drawn.
 
     Args:

@@ -32,7 +32,7 @@ Distances = tuple[Floats, Floats, Floats]
 _DIGITS = re.compile(r"([0-9]+)")
 
 
-class Layout(PlacedFeatures):
+class Layout(PlacedFeatures, frozen=True, eq=False, dict=True):
     """A board's placements, with what the rules measure of them; each made when it is first asked for."""
 
     @cached_property

@@ -6,17 +6,18 @@ Nominal distances, as drawn: what is left in the worst case is for the rules to 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.errors import NotFoundError
 from app.fit.features.features import NUT, WORDS, Features
 from app.fit.features.layout import Layout
 from app.model.resolved import ResolvedBoard
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class PartDistances:
+class PartDistances(Struct, frozen=True):
     """Distances from one part to another [mm]; below 0 where they overlap.
 
     Args:

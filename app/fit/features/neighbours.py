@@ -7,11 +7,11 @@ the flange or the nut is nearer, and asks for as much.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.fit.features.features import BELOW, HOLE, KINDS, ON_TOP, SCREW, Flags, Floats, Ints, is_any
@@ -25,8 +25,7 @@ if TYPE_CHECKING:
     from app.fit.features.layout import Layout
 
 
-@dataclass(frozen=True, eq=False)
-class Neighbours:
+class Neighbours(Struct, frozen=True, eq=False, dict=True):
     """Pairs of features that a rule judges, near enough to matter.
 
     Args:

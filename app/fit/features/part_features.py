@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import (
     BODY,
@@ -33,8 +33,7 @@ from app.model.recess_envelope import throw_of
 _SAME = 1e-6  # mm
 
 
-@dataclass(frozen=True, eq=False)
-class PartThings:
+class PartThings(Struct, frozen=True, eq=False):
     """Features of a part about its origin.
 
     Args:
@@ -54,8 +53,7 @@ class PartThings:
     extent: float
 
 
-@dataclass(frozen=True, eq=False)
-class FeatureRows:
+class FeatureRows(Struct, frozen=True, eq=False):
     """The features of several parts in one list.
 
     Args:

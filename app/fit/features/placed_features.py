@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
@@ -34,8 +33,7 @@ from app.model.tooling import Allowance
 _NOTHING = Features(shape_set([]), np.zeros(0, np.intp), np.zeros(0, np.intp))
 
 
-@dataclass(frozen=True, eq=False)
-class PlacedFeatures:
+class PlacedFeatures(Struct, frozen=True, eq=False, dict=True):
     """What the placements of a board bring.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.fit.features.layout import Layout, subjects_of
 from app.fit.judging.makings import board_sides, made_by, pieces_of
@@ -17,8 +18,7 @@ _HINGE: Final = "-hinge-"
 """What is in the ids of hinges: their maker gives them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Door:
+class Door(Struct, frozen=True):
     """A door on its board.
 
     Args:

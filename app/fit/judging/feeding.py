@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.fit.judging.pins import Pinned
 from app.fit.judging.wired_face import WiredFace
 from app.model.resolved import Placed
 
 
-@dataclass(frozen=True, slots=True)
-class Fed:
+class Fed(Struct, frozen=True):
     """An encoder board with what is wired to it.
 
     Args:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import TypeVar
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.detail import Detail
 from app.fit.features.features import WORDS, Features, Floats, Ints
@@ -22,8 +22,7 @@ from app.geometry.shapes import Point
 D = TypeVar("D", bound=Detail)
 
 
-@dataclass(frozen=True, eq=False)
-class Judged:
+class Judged(Struct, frozen=True, eq=False):
     """Distances beside what is required of them, each of shape (n,) [mm].
 
     Args:
@@ -47,8 +46,7 @@ def judged_alone(measured: Floats, stop: Floats | float, caution: Floats | float
     return Judged(measured, lowest, low, owner, owner)
 
 
-@dataclass(frozen=True, slots=True)
-class Short:
+class Short(Struct, frozen=True):
     """One distance that falls short: its row, how badly, and what it should be [mm]."""
 
     row: int
@@ -78,8 +76,7 @@ def shortfalls(judged: Judged) -> list[Short]:
     return [Short(row, "stop" if worst else "caution", got, needed) for row, worst, got, needed in rows]
 
 
-@dataclass(frozen=True, slots=True)
-class Shortfall:
+class Shortfall(Struct, frozen=True):
     """Where a distance is short, and which way the first subject moves to mend it: a unit vector."""
 
     where: Point
@@ -144,8 +141,7 @@ def finding_of(
     return FindingOf(rule, short.severity, subjects, way.where, short.measured, short.required, source, detail)
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(Struct, frozen=True):
     """Two features too near each other.
 
     Args:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.catalogue.signs import SIGNS
@@ -24,8 +23,7 @@ _MOST = 12  # heights tried, one step lower each
 _STEPS = {Unit.MM: 0.5, Unit.INCH: INCH / 32}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LegendDetail(Detail):
+class LegendDetail(Detail, frozen=True, kw_only=True):
     """About a legend.
 
     Args:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.detail import Detail
 from app.fit.features.features import HOLE, Floats, Ints
@@ -16,8 +16,7 @@ from app.model.maker.making import Making
 from app.model.resolved import Placed, ResolvedBoard
 
 
-@dataclass(frozen=True, eq=False)
-class MadeHoles:
+class MadeHoles(Struct, frozen=True, eq=False):
     """What one maker made on a board.
 
     Args:

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from app.fit.detail import BitDetail
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MatchDetail(BitDetail):
+class MatchDetail(BitDetail, frozen=True, kw_only=True):
     """The bit that a hole is made with, or the nearest there is.
 
     Args:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from typing import Literal
+
+from msgspec import Struct, field
 
 from app.fit.features.layout import natural
 from app.fit.judging.wired_face import WiredFace
@@ -20,8 +21,7 @@ SORTS: tuple[Signal, ...] = ("switch", "turning")
 """What encoder boards read, each on pins of its own."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pin:
+class Pin(Struct, frozen=True):
     """A signal tab on a pin.
 
     Args:
@@ -41,8 +41,7 @@ class Pin:
     fixed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Pinned:
+class Pinned(Struct, frozen=True):
     """Every signal tab.
 
     Args:
@@ -66,8 +65,7 @@ def tabs_of(parts: Iterable[Placed], sort: Signal) -> int:
     return sum(p.part.wiring.signal_tabs for p in parts if p.part.wiring and p.part.wiring.signal == sort)
 
 
-@dataclass(slots=True)
-class _Board:
+class _Board(Struct):
     """An encoder board with the pins that are free on it."""
 
     placed: Placed
@@ -77,8 +75,7 @@ class _Board:
         return len(self.free[sort]) >= many
 
 
-@dataclass(slots=True)
-class _Table:
+class _Table(Struct):
     boards: list[_Board]
     pins: dict[tuple[str, int], Pin] = field(default_factory=dict)
     left: list[tuple[str, int, Signal]] = field(default_factory=list)

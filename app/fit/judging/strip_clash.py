@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import WORDS, Features, Floats, Ints
 from app.fit.features.layout import Layout
@@ -15,8 +15,7 @@ from app.geometry.clearance import Pairs, shape_set
 from app.geometry.strips import Strip
 
 
-@dataclass(frozen=True, slots=True)
-class StripClash:
+class StripClash(Struct, frozen=True):
     """A feature too near a rail or slot: the placement, what it is, the strip, how badly, and the way out."""
 
     subject: str

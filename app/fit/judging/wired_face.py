@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point, Shape
 from app.geometry.wire_ways import Obstacle
 from app.model.resolved import Placed, ResolvedBoard
 
 
-@dataclass(frozen=True)
-class WiredFace:
+class WiredFace(Struct, frozen=True):
     """What is joined on a board.
 
     Args:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from math import dist
+
+from msgspec import Struct
 
 from app.fit.limits.cut_depths import TINY
 from app.model.part import Part, ScrewFixing
@@ -14,8 +15,7 @@ from app.model.resolved import Recess
 _WOOD = ("mdf", "plywood")
 
 
-@dataclass(frozen=True, slots=True)
-class Drive:
+class Drive(Struct, frozen=True):
     """How the screws of a part stand in a board [mm].
 
     Args:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.fit.features.features import HOLE, Floats, Ints
@@ -14,8 +14,7 @@ from app.fit.lettering.laid import LaidLegend, quad_set
 from app.geometry.clearance import Pairs, ShapeSet
 
 
-@dataclass(frozen=True, eq=False)
-class LegendGaps:
+class LegendGaps(Struct, frozen=True, eq=False, dict=True):
     """Boxes of legends, and how near they come.
 
     Args:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.catalogue.signs import sign_contours
@@ -13,8 +13,7 @@ from app.geometry.contours import Box, Contour, Pose, box_of
 from app.model.legend import LIGHT, Legend, Lettering
 
 
-@dataclass(frozen=True)
-class InkPiece:
+class InkPiece(Struct, frozen=True, dict=True):
     """A letter or a sign.
 
     Args:
@@ -38,8 +37,7 @@ class InkPiece:
         return tuple(contour.placed(pose) for contour in self.drawn)
 
 
-@dataclass(frozen=True)
-class Ink:
+class Ink(Struct, frozen=True):
     """All of a legend's ink.
 
     Args:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.fit.features.features import Floats
@@ -15,12 +15,12 @@ from app.geometry.clearance import ShapeSet
 from app.geometry.contours import Contour, Pose
 from app.geometry.shapes import Point
 from app.model.legend import Legend
+from app.values import replace
 
 Trouble = Literal["", "no room", "too long"]
 
 
-@dataclass(frozen=True, eq=False)
-class LaidLegend:
+class LaidLegend(Struct, frozen=True, eq=False, dict=True):
     """A legend at its place.
 
     Args:

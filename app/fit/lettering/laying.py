@@ -7,7 +7,6 @@ parts were placed in.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,6 +17,7 @@ from app.fit.lettering.ink import Ink, ink_of
 from app.fit.lettering.laid import LaidLegend, quad_set
 from app.fit.lettering.places import LegendLine, nominal, shifts
 from app.model.legend import SIDES, Legend
+from app.values import replace
 
 if TYPE_CHECKING:
     from app.fit.features.placed_features import PlacedFeatures

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Floats
 from app.fit.lettering.ink import Ink
@@ -24,8 +24,7 @@ _ASIDE = 0.7
 """How much less a step to the side is thought of than one outward."""
 
 
-@dataclass(frozen=True, slots=True)
-class LegendLine:
+class LegendLine(Struct, frozen=True):
     """What legends on one side of their parts have in common, so that they stand on one line.
 
     Args:

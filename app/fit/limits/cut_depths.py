@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate
+
+from msgspec import Struct
 
 from app.model.material import Layer
 from app.model.part import NutFixing, Part, SnapFixing
@@ -24,8 +25,7 @@ SLIGHT = 0.005
 about what its words cannot tell; a tenth of what a careful workshop measures (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ledge:
+class Ledge(Struct, frozen=True):
     """What a counterbore leaves.
 
     Args:

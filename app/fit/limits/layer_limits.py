@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import Floats, Ints
 from app.model.material import Layer, MaterialLimit, MaterialLimits
 
 
-@dataclass(frozen=True, eq=False)
-class Governing:
+class Governing(Struct, frozen=True, eq=False):
     """What the strictest of several layers asks for.
 
     Args:

@@ -8,12 +8,12 @@ among themselves. Rules read from here what they judge; a cell that is not fille
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
 from types import MappingProxyType
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import (
     BELOW,
@@ -48,8 +48,7 @@ from app.fit.features.features import (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """What becomes of two features that meet.
 
     Args:

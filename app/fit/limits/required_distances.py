@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,7 @@ from app.model.material import Layer
 from app.model.part import ScrewFixing
 from app.model.recess_envelope import knob_low, throw_of
 from app.model.resolved import Placed
+from app.values import replace
 
 if TYPE_CHECKING:
     from app.fit.features.layout import Layout

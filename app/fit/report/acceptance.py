@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.fit.finding import Finding
 from app.fit.registry import RULES
@@ -14,8 +15,7 @@ _WORSE = 1e-6  # figures closer than this are the same [mm]
 _FACTORS = {rule.name: rule.factor for rule in RULES if rule.factor}
 
 
-@dataclass(frozen=True, slots=True)
-class AcceptedFinding:
+class AcceptedFinding(Struct, frozen=True):
     """A finding that the builder has accepted at some time.
 
     Args:
@@ -29,8 +29,7 @@ class AcceptedFinding:
     awake: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Acceptance:
+class Acceptance(Struct, frozen=True):
     """What has become of everything accepted on a board.
 
     Args:

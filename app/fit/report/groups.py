@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.fit.finding import SEVERITIES, Finding, Severity
 from app.fit.registry import rule_named
@@ -12,10 +13,10 @@ from app.fit.report.acceptance import cause_of
 from app.fit.words.lengths import names, verb
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class FindingGroup:
+class FindingGroup(Struct, frozen=True):
     """Findings with one cause.
 
     Args:

@@ -6,9 +6,9 @@ A rule speaks of what falls short. This tells of everything else too, so that *f
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.catalogue.load import Catalogue
 from app.fit.features.features import KINDS, SPANNER, WIRES, Floats, Ints
@@ -26,8 +26,7 @@ _FIRST = 8.0  # mm: looked this far first, then further until nothing beyond can
 _MOST = 400_000  # pairs looked at: where so many are let off, the tightest of the near ones are told
 
 
-@dataclass(frozen=True, slots=True)
-class Nearest:
+class Nearest(Struct, frozen=True):
     """One of the tightest of its kind.
 
     Args:
@@ -46,8 +45,7 @@ class Nearest:
         return self.measured - self.required
 
 
-@dataclass(frozen=True, slots=True)
-class Tightest:
+class Tightest(Struct, frozen=True):
     """What was judged of two kinds of features.
 
     Args:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.features.features import (
     CUTS,
@@ -44,8 +44,7 @@ from app.geometry.strips import Strip
 _FAR = 1e6  # mm: further than anything on a board
 
 
-@dataclass(frozen=True, eq=False)
-class Tried:
+class Tried(Struct, frozen=True, eq=False):
     """Pairs of two kinds: how many there are, and what was measured of those that were looked at.
 
     Args:

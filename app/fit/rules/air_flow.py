@@ -6,7 +6,6 @@ Where holes for air go is for the builder to say; a machine can only let one of 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -25,8 +24,7 @@ _SOURCE = "Common practice, no source: as much is open elsewhere as the bore of 
 _SAME = 1.0  # mm²: less is no difference
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AirDetail(Detail):
+class AirDetail(Detail, frozen=True, kw_only=True):
     """A fan that has nothing to blow against or draw from.
 
     Args:

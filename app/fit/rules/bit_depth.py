@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -27,8 +26,7 @@ from app.units import Unit
 _SOURCE = "How deep the bits of the shop reach."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ReachDetail(BitDetail):
+class ReachDetail(BitDetail, frozen=True, kw_only=True):
     """A bit that is too short.
 
     Args:

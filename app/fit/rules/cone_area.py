@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -29,8 +28,7 @@ _CLOSER = (1.0, 0.97, 0.94)
 """Pitches that are tried, as shares of the one a wide field would need: a small field has whole holes only."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpenDetail(Detail):
+class OpenDetail(Detail, frozen=True, kw_only=True):
     """A grille that lets too little through.
 
     Args:

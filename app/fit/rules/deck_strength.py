@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -31,8 +30,7 @@ _WHOLE = 0.995  # of the board; more is said as 100 %
 _FAR = 10  # thicknesses; further a deflection by linear theory has no meaning at all
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DeckDetail(Detail):
+class DeckDetail(Detail, frozen=True, kw_only=True):
     """How much a deck bears, by an estimate.
 
     Args:

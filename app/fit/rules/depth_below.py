@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -28,8 +27,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DepthDetail(ThingDetail):
+class DepthDetail(ThingDetail, frozen=True, kw_only=True):
     """What hangs lower than is free.
 
     Args:

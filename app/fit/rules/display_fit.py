@@ -7,7 +7,6 @@ large the opening before it is cut. A bezel that shows is a matter of taste, and
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -32,8 +31,7 @@ _WAYS = (("width", "at the left and right"), ("height", "at the front and back")
 _NOTED = "The bezel then shows: a matter of taste."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FitDetail(Detail):
+class FitDetail(Detail, frozen=True, kw_only=True):
     """What is wrong between a display, the sides, and the opening before it.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -22,8 +21,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GapDetail(Detail):
+class GapDetail(Detail, frozen=True, kw_only=True):
     """A door too tight in its opening.
 
     Args:

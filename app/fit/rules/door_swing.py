@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -31,8 +30,7 @@ _WIDEST = 20.0  # mm; of a gap that can be asked for
 _OTHER_EDGE = ("hinged", "hinge the door at another edge")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SwingDetail(Detail):
+class SwingDetail(Detail, frozen=True, kw_only=True):
     """What a door swings into.
 
     Args:

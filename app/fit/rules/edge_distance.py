@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -35,8 +34,7 @@ SPLITS = ("mdf",)
 """Families whose faces split where a screw is near the edge."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EdgeDetail(ThingDetail):
+class EdgeDetail(ThingDetail, frozen=True, kw_only=True):
     """What is too near an edge, and the material that asks for more.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -22,8 +21,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SlotDetail(ThingDetail):
+class SlotDetail(ThingDetail, frozen=True, kw_only=True):
     """What is too near the slot in an edge.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
 
 from app.catalogue.load import Catalogue
@@ -28,8 +27,7 @@ _SLOT: Final = ("4", "6", "8", "10", "12")
 """Openings up to which the standard has a row, for round holes and for slots [mm]."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GuardDetail(Detail):
+class GuardDetail(Detail, frozen=True, kw_only=True):
     """Openings that a finger passes.
 
     Args:

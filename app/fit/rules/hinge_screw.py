@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -26,8 +25,7 @@ _THROUGH, _HOLD = "through", "hold"
 _THIN = 0.5  # mm; what the diameters of wood screws are sold by
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HingeDetail(Detail):
+class HingeDetail(Detail, frozen=True, kw_only=True):
     """Screws that are too long or too short for the board round the opening.
 
     Args:

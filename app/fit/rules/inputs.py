@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker, Single
@@ -25,8 +24,7 @@ _SOURCE = "Pins as the encoder boards have them, tabs as the parts have them: co
 _SWAPS = 6
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InputsDetail(Detail):
+class InputsDetail(Detail, frozen=True, kw_only=True):
     """What has no pin.
 
     Args:

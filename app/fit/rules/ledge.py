@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker, Single
@@ -30,10 +29,10 @@ from app.model.fix import CounterboreAt
 from app.model.part import Part
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LedgeDetail(BoreDetail):
+class LedgeDetail(BoreDetail, frozen=True, kw_only=True):
     """How much a ledge bears, by an estimate.
 
     Args:

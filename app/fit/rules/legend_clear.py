@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -23,8 +22,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ClearDetail(LegendDetail):
+class ClearDetail(LegendDetail, frozen=True, kw_only=True):
     """What a legend comes too near to.
 
     Args:

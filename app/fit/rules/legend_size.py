@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -21,8 +20,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SizeDetail(LegendDetail):
+class SizeDetail(LegendDetail, frozen=True, kw_only=True):
     """A legend too small for its distance.
 
     Args:

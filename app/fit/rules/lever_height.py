@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Single
@@ -27,8 +26,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeverDetail(RecessDetail):
+class LeverDetail(RecessDetail, frozen=True, kw_only=True):
     """A lever that is too low or too high.
 
     Args:

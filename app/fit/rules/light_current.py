@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker, Single
@@ -25,8 +24,7 @@ _SOURCE = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CurrentDetail(Detail):
+class CurrentDetail(Detail, frozen=True, kw_only=True):
     """A supply that is asked for too much.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -27,8 +26,7 @@ from app.units import Unit
 _LONG, _SHORT = "long", "short"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MountDetail(Detail):
+class MountDetail(Detail, frozen=True, kw_only=True):
     """Screws that are too long or too short for a display's thread.
 
     Args:

@@ -6,7 +6,6 @@ Both rims are sawn, and each may be off by the allowance for an edge.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -27,10 +26,10 @@ from app.geometry.regions import AreaGap, gaps_among, gaps_to_rim, gaps_to_shape
 from app.geometry.strips import Strip
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningDetail(Detail):
+class OpeningDetail(Detail, frozen=True, kw_only=True):
     """An inner opening and what it is too near: ``edge`` is that of the board, or a kind of feature of it.
 
     Args:

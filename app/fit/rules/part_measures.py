@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache
+
+from msgspec import Struct
 
 from app.fit.changes.advice import Advice
 from app.fit.detail import Detail
@@ -28,12 +29,12 @@ from app.geometry.shapes import Shape
 from app.model.part import Cutout, NutFixing, Part, ScrewFixing
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 _SOURCE = "The part's own measures."
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """What contradicts itself: the cause, how grave, what there is and needs to be [mm].
 
     Args:
@@ -49,8 +50,7 @@ class Doubt:
     holder: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartDetail(Detail):
+class PartDetail(Detail, frozen=True, kw_only=True):
     """A part that contradicts itself.
 
     Args:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -30,8 +29,7 @@ _NARROWER = (0.5, 0.25, 0.1)
 _SOURCE = "Beam between two supports, its load in the middle: W l³ / (48 E I); the plate lies flat, the worst it can."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BendDetail(Detail):
+class BendDetail(Detail, frozen=True, kw_only=True):
     """A plate that bends too far.
 
     Args:

@@ -6,7 +6,6 @@ Behind them no measure of the sockets helps: the cabinet has to be deeper, which
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -33,8 +32,7 @@ from app.units import Unit
 _BEHIND_SOURCE = "As entered for the sockets: the plug behind, and the bend of its cable."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlugDetail(Detail):
+class PlugDetail(Detail, frozen=True, kw_only=True):
     """Plugs that have too little room.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -26,8 +25,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RailDetail(ThingDetail):
+class RailDetail(ThingDetail, frozen=True, kw_only=True):
     """What is too near a rail."""
 
     @property
@@ -36,13 +34,11 @@ class RailDetail(ThingDetail):
         return self.edge
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LooseRail(RailDetail):
+class LooseRail(RailDetail, frozen=True, kw_only=True):
     """A rail that has nothing straight to be glued along."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AreaDetail(RailDetail):
+class AreaDetail(RailDetail, frozen=True, kw_only=True):
     """What is in an area to keep clear.
 
     Args:

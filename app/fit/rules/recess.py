@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 from app.fit.changes.advice import Advice
 from app.fit.changes.proposed_cuts import recess_fixes, recess_tries
@@ -23,10 +22,10 @@ from app.model.part import Part
 from app.model.recess_envelope import recess_envelope_of
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PocketDetail(RecessDetail):
+class PocketDetail(RecessDetail, frozen=True, kw_only=True):
     """A recess that is wrong.
 
     Args:

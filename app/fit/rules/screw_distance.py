@@ -7,8 +7,6 @@ counterbore of its own part holds in nothing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from app.fit.changes.advice import Advice
 from app.fit.detail import PairDetail
 from app.fit.features.layout import Layout
@@ -23,8 +21,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ScrewDetail(PairDetail):
+class ScrewDetail(PairDetail, frozen=True, kw_only=True):
     """A screw too near another feature.
 
     Args:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -24,10 +23,10 @@ from app.fit.words.lengths import names, nothing, off, say
 from app.model.part import ScrewFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriveDetail(RecessDetail):
+class DriveDetail(RecessDetail, frozen=True, kw_only=True):
     """Screws that go in too far, or not far enough.
 
     Args:

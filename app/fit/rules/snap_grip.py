@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker, Single
@@ -25,8 +24,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GripDetail(BoreDetail):
+class GripDetail(BoreDetail, frozen=True, kw_only=True):
     """Clips for a thicker or thinner board than there is.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Single
@@ -24,8 +23,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ThreadDetail(BoreDetail):
+class ThreadDetail(BoreDetail, frozen=True, kw_only=True):
     """A thread that does not reach.
 
     Args:

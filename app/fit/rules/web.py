@@ -9,7 +9,6 @@ a caution.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -29,8 +28,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WebDetail(PairDetail):
+class WebDetail(PairDetail, frozen=True, kw_only=True):
     """Two cut-outs with too thin a web, or a heap of them.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from app.fit.changes.advice import Advice
 from app.fit.detail import Detail
@@ -21,8 +20,7 @@ from app.units import Unit
 _SOURCE = "Common practice, no source: wires keep the gap of the catalogue to what they go round."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WayDetail(Detail):
+class WayDetail(Detail, frozen=True, kw_only=True):
     """A part whose wires cannot get to their encoder board: the placement that is that board."""
 
     encoder: str

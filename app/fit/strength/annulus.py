@@ -16,12 +16,12 @@ With the slope ``φ`` (positive where the plate falls outward), Poisson's ratio 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 Floats = npt.NDArray[np.float64]
 Support = Literal["free", "guided", "supported", "fixed"]
@@ -38,8 +38,7 @@ CASES: dict[str, tuple[Support, Support]] = {
 """Outer and inner edge of Roark's cases: 1 with a line load on the inner edge, 2 with an even load all over."""
 
 
-@dataclass(frozen=True, slots=True)
-class Coefficients:
+class Coefficients(Struct, frozen=True):
     """Coefficients of an annular plate, as Roark's: of ``w·a³/D`` and ``w·a`` (case 1), ``q·a⁴/D`` and ``q·a²`` (2).
 
     Args:

@@ -9,11 +9,11 @@ is stressed more than the square round it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.fit.strength.ledge import NOTHING, shares_of
 from app.fit.strength.plates import Bent, ellipse_centre_load, rectangle_centre_load
@@ -30,8 +30,7 @@ _TRIED = 4
 _EDGE = 1e-9  # a line along the very edge of a rectangle misses it, whatever the rounding
 
 
-@dataclass(frozen=True, slots=True)
-class DeckStrength:
+class DeckStrength(Struct, frozen=True):
     """How strong a deck is.
 
     Args:
@@ -128,8 +127,7 @@ def thickness_needed(
     return high * sum(layer.thickness for layer in layers)
 
 
-@dataclass(frozen=True, eq=False)
-class Voids:
+class Voids(Struct, frozen=True, eq=False):
     """What is missing from a board: rectangles, or ellipses where the hole is round.
 
     Args:

@@ -9,10 +9,11 @@ bend as a plate does: there shear alone is judged, and the material's floor.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.fit.strength.plates import annulus_inner_load, ring_shear, stiffness
 from app.model.material import Layer
@@ -25,8 +26,7 @@ _HALVINGS = 24  # of a slice of the board, until the ledge needed is known to a 
 _SLICES = 48  # of the board, that are looked at from the whole downward
 
 
-@dataclass(frozen=True, slots=True)
-class LedgeStrength:
+class LedgeStrength(Struct, frozen=True):
     """How strong a ledge is.
 
     Args:

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_right
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.fit.strength.annulus import coefficients
 
@@ -38,8 +39,7 @@ _ROUND_ALPHA: Final = (0.5515, 0.6371, 0.6830, 0.7052, 0.7157, 0.7209, 0.7404)
 _ROUND_BETA: Final = (1.0000, 1.1944, 1.2799, 1.3098, 1.3164, 1.3153, 1.3141)
 
 
-@dataclass(frozen=True, slots=True)
-class Bent:
+class Bent(Struct, frozen=True):
     """How a plate bends.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.fit.finding import Finding
 from app.fit.limits.cut_depths import TINY
@@ -11,8 +11,7 @@ from app.fit.words.lengths import say_both
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class FindingFigures:
+class FindingFigures(Struct, frozen=True):
     """Two lengths of a finding, rounded as in its sentence.
 
     Args:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
+
+from msgspec import Struct
 
 from app.model.maker import display, door, fan, grille, header, sockets
 from app.model.maker.measure import Asked, Measure, Value, answered
@@ -23,8 +24,7 @@ ASKS: Final[Mapping[str, tuple[Measure, ...]]] = MappingProxyType(
 """The measures of each maker, by its name."""
 
 
-@dataclass(frozen=True, slots=True)
-class Making:
+class Making(Struct, frozen=True):
     """What was asked of a maker on a board.
 
     Args:
@@ -45,8 +45,7 @@ class Making:
     outline: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class AirWays:
+class AirWays(Struct, frozen=True):
     """What lets air through in a whole design [mm²].
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 Value = bool | float | str
 """A number [mm, or as its measure says], a choice, or yes or no."""
@@ -12,8 +13,7 @@ Value = bool | float | str
 MeasureKind = Literal["length", "count", "share", "choice", "yes-no"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measure:
+class Measure(Struct, frozen=True, kw_only=True):
     """One measure of a maker.
 
     Args:
@@ -51,8 +51,7 @@ class Measure:
         return whole and self.least <= value <= self.most
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """Every measure of a maker with its value, in their order; and the display units, for messages."""
 
     values: tuple[tuple[str, Value], ...]

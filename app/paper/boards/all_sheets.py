@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Final, cast
+
+from msgspec import Struct
 
 from app.model.printing import Printing
 from app.paper.boards.block import BoardBlock, block_of, least_size
@@ -15,6 +16,7 @@ from app.paper.cover.words import cut_below
 from app.paper.sheet.layout import SheetLayout, layouts
 from app.paper.sheet.sheets import sheet_count
 from app.paper.sheet_kind import SheetJob
+from app.values import replace
 
 GAP: Final = 3.0
 """Between two blocks on a sheet [mm]."""
@@ -23,8 +25,7 @@ _KEPT: Final = "all-sheets"
 _LONG: Final = (1e6, 1e6)  # a roll as long as there is
 
 
-@dataclass(frozen=True, slots=True)
-class OwnSheets:
+class OwnSheets(Struct, frozen=True):
     """A board that has its sheets to itself, as its template has them.
 
     Args:
@@ -41,8 +42,7 @@ Stack = SharedSheet | OwnSheets
 """What comes one after another in the file."""
 
 
-@dataclass(frozen=True, slots=True)
-class AllSheets:
+class AllSheets(Struct, frozen=True):
     """The sheets of all boards.
 
     Args:
@@ -121,8 +121,7 @@ def _all_sheets(every: tuple[SheetJob, ...]) -> AllSheets:
     return AllSheets(every, found, sum(counts), packed.bound + others, packed.fewest)
 
 
-@dataclass(frozen=True, slots=True)
-class _Ways:
+class _Ways(Struct, frozen=True):
     """The ways a sheet may lie, and what each has room for, with the gap between two blocks [mm]."""
 
     layouts: Sequence[SheetLayout]
@@ -134,8 +133,7 @@ class _Ways:
         return cls(ways, [(way.room[0] + GAP, way.room[1] + GAP) for way in ways])
 
 
-@dataclass(frozen=True, slots=True)
-class _Packed:
+class _Packed(Struct, frozen=True):
     """Sheets that several share: where each lies, who lies there, and which way; and how few might do."""
 
     bins: list[tuple[Bin, list[int], SheetLayout]]

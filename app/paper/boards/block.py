@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.drafting.forms import box_path
 from app.drafting.labels.crowding import CROWDED, crowding
@@ -30,6 +31,7 @@ from app.scene.bounds import bounds
 from app.scene.metrics import text_width
 from app.scene.palette import SHEET_EDGE, TEXT_MUTED
 from app.scene.primitives import Group, Item, LineTo, Path, Point, Style, Text
+from app.values import replace
 
 PAD: Final = 7.0
 """Paper round a board for words beside its edges, and for the ends of ruled lines [mm]."""
@@ -41,8 +43,7 @@ _NAME, _SMALL = 3.6, 2.5  # sizes of the words below it [mm]
 _FILLED: Final = Style(stroke=None, fill="#23272b", role="front-mark")
 
 
-@dataclass(frozen=True, slots=True)
-class BoardBlock:
+class BoardBlock(Struct, frozen=True):
     """A board as it stands on a shared sheet.
 
     Args:
@@ -109,8 +110,7 @@ def block_of(board: ResolvedBoard, face: Face, printing: Printing, layout: Sheet
     return min(found, key=lambda one: one.block.size[0] * one.block.size[1]).block
 
 
-@dataclass(frozen=True, slots=True)
-class _Drawn:
+class _Drawn(Struct, frozen=True):
     """A block of some width, and how well its words go into it.
 
     Args:

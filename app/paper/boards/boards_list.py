@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 from app.drafting.forms import box_path
@@ -21,6 +20,7 @@ from app.paper.sheet_kind import SheetJob
 from app.scene.metrics import CAP_HEIGHT, fitting_size, shortened
 from app.scene.palette import FRAME, TEXT, TEXT_LIGHT, TEXT_MUTED
 from app.scene.primitives import Group, Item, Line, Scene, Style, Text
+from app.values import replace
 
 MOST: Final = 20
 """Boards on one such page, which is as many as a design may hold."""

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
 
 Sides = tuple[float, float]
 """Width and height [mm]."""
@@ -15,8 +16,7 @@ _MOST: Final = 20_000
 """Places tried in one rectangle before the search gives up: about a second."""
 
 
-@dataclass(frozen=True, slots=True)
-class PackedRectangle:
+class PackedRectangle(Struct, frozen=True):
     """Where a rectangle lies.
 
     Args:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.paper.boards.one_rectangle import FreePlaces, PackedRectangle, Sides, every_way
 
@@ -18,8 +19,7 @@ _ORDERS: Final = 100
 _GOLDEN: Final = (math.sqrt(5.0) - 1.0) / 2.0  # its multiples fall everywhere between 0 and 1, and alike each time
 
 
-@dataclass(frozen=True, slots=True)
-class Bin:
+class Bin(Struct, frozen=True):
     """What lies on one sheet.
 
     Args:
@@ -31,8 +31,7 @@ class Bin:
     packed: tuple[PackedRectangle, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Packing:
+class Packing(Struct, frozen=True):
     """Rectangles laid on sheets.
 
     Args:

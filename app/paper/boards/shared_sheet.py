@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from app.drafting.forms import box_path
 from app.drafting.words import counted_stops, revision_words, stop_words
@@ -25,8 +26,7 @@ _FACE, _PRINT, _PLACE = 45.0, 35.0, 24.0  # widths of the cells of the strip but
 _SIZES: Final = (2.6, 2.4, 2.2, 2.0, 1.8)
 
 
-@dataclass(frozen=True, slots=True)
-class LaidBlock:
+class LaidBlock(Struct, frozen=True):
     """A block on a sheet.
 
     Args:
@@ -47,8 +47,7 @@ class LaidBlock:
         return (x - self.block.at[0], y - self.block.at[1])
 
 
-@dataclass(frozen=True, slots=True)
-class SharedSheet:
+class SharedSheet(Struct, frozen=True):
     """A sheet with several boards.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from itertools import groupby
+
+from msgspec import Struct
 
 from app.drafting.scaling import scaled
 from app.drafting.view.board_view import thumbnail
@@ -20,6 +21,7 @@ from app.paper.sheet.title_strip import CAUTIONS
 from app.scene.metrics import shortened, text_width
 from app.scene.palette import TEXT, TEXT_MUTED
 from app.scene.primitives import Group, Item, Line, Style, Text
+from app.values import replace
 
 _TALLEST = 70.0  # of the picture [mm]
 _LINE = 5.4  # from line to line of the contents [mm]
@@ -28,8 +30,7 @@ _BESIDE, _APART = 3, 6.0  # how many of them stand side by side, and the gap bet
 _DOTS = Style(stroke="#b9b4a8", width=0.18, dash=(0.4, 1.2), role="rule")
 
 
-@dataclass(frozen=True, slots=True)
-class ContentsLine:
+class ContentsLine(Struct, frozen=True):
     """A line of the contents: the title, the page it is on, counted from 1, and how deep it lies."""
 
     title: str
@@ -37,8 +38,7 @@ class ContentsLine:
     level: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class BookletFacts:
+class BookletFacts(Struct, frozen=True):
     """What the first page says.
 
     Args:

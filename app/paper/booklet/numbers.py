@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import replace
 from typing import Final
 
 from app.catalogue.load import catalogue
 from app.scene.bounds import bounds
 from app.scene.palette import TEXT_MUTED
 from app.scene.primitives import Group, Item, Scene, Text
+from app.values import replace
 
 _SIZE: Final = 2.6  # of the words [mm]
 _BELOW: Final = 3.0  # from the lowest ink of a page to their baseline [mm]

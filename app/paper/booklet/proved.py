@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.drafting.words import unit_of
 from app.model.printing import Printing
@@ -22,8 +23,7 @@ _SAID = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class ProvedRow:
+class ProvedRow(Struct, frozen=True):
     """What was read back: what it is, how many sheets and holes, and the largest difference [mm]."""
 
     what: str

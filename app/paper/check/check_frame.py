@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.errors import PaperError
@@ -17,8 +18,7 @@ Axis = Literal["x", "y", "diagonal"]
 _LEAST = 100.0  # shortest side of a frame with words in it that can be read [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class CheckBar:
+class CheckBar(Struct, frozen=True):
     """A length to measure on a check sheet, from outer edge of the ink to outer edge.
 
     Args:
@@ -37,8 +37,7 @@ class CheckBar:
     b: Point
 
 
-@dataclass(frozen=True, slots=True)
-class CheckFrame:
+class CheckFrame(Struct, frozen=True):
     """Where the frame stands on the upright page, all as it comes out if the print is true.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.drafting.forms import box_path
 from app.drafting.scaling import scaled
@@ -25,8 +26,7 @@ _SMALL = 3.6
 _STOPPED = 10.0  # height of the line that says that the board cannot be built [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class CheckSheet:
+class CheckSheet(Struct, frozen=True):
     """A check sheet.
 
     Args:

@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.errors import LengthError
@@ -25,8 +26,7 @@ from app.units import Unit
 _EQUAL = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Diagnosis:
+class Diagnosis(Struct, frozen=True):
     """What the doctor says.
 
     Args:

@@ -7,7 +7,8 @@ manuals: 4 to 6.35 mm; 3 mm from memory) or the resolutions programs take for gr
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.model.tooling import Paper
@@ -21,8 +22,7 @@ _STEP = 1.75
 _PRINT_AGAIN = "Then print the check sheet and measure it again."
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """A wrong setting and the ratios of measured to drawn length it makes.
 
     Args:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.errors import LengthError
@@ -15,8 +16,7 @@ _SLIP = 0.03  # two bars that are drawn alike and differ by more than this are n
 _LEAST, _MOST = 0.3, 3.0  # four pages on a sheet give 0.5, the smallest paper on the largest 2.05
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """Ratios of measured to drawn length.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.model.printing import PrintCorrection, Printing
@@ -12,8 +13,7 @@ from app.paper.check.doctor_reading import Reading
 from app.units import Unit, format_exact, format_inches
 
 
-@dataclass(frozen=True, slots=True)
-class DoctorCase:
+class DoctorCase(Struct, frozen=True):
     """What there is to tell: see :class:`app.paper.check.doctor.Diagnosis`."""
 
     found: Reading
@@ -26,8 +26,7 @@ class DoctorCase:
     unit: Unit
 
 
-@dataclass(frozen=True, slots=True)
-class DoctorWords:
+class DoctorWords(Struct, frozen=True):
     """Title, sentences, what to change, and what else it may be."""
 
     title: str

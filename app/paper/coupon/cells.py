@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.drafting.forms import box_path, shape_item
 from app.drafting.words import exact
@@ -31,8 +32,7 @@ _TICK = Style(stroke="#23272b", width=0.25, role="tick-box")
 _LINE = Style(stroke="#8f9396", width=0.18, role="writing-line")
 
 
-@dataclass(frozen=True, slots=True)
-class CouponCell:
+class CouponCell(Struct, frozen=True):
     """A cell, laid out.
 
     Args:

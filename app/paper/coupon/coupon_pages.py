@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.drafting.words import thickness, unit_of
 from app.geometry.shapes import Shape
@@ -35,8 +36,7 @@ def said_of(job: SheetJob) -> tuple[str, ...]:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class LaidSample:
+class LaidSample(Struct, frozen=True):
     """A trial cut on a page: what is drawn of it, in coordinates of the page [mm]."""
 
     sample: Sample

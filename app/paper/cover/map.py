@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.drafting.forms import Box, box_path
 from app.drafting.scaling import scaled
@@ -15,6 +15,7 @@ from app.paper.sheet.sheets import SheetSet
 from app.scene.metrics import CAP_HEIGHT, text_box, text_width
 from app.scene.palette import BASELINE, FRAME_FILLED, HOLE, MEASURE, OUTLINE, SHEET_EDGE, TEXT, TEXT_LIGHT, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Line, Path, Point, Style, Text
+from app.values import replace
 
 Floats = npt.NDArray[np.float64]
 
@@ -29,8 +30,7 @@ _SMALL = 2.5
 _LETTER = 3.4
 
 
-@dataclass(frozen=True, slots=True)
-class _Scaled:
+class _Scaled(Struct, frozen=True):
     """From the drawing of a face to the map: enlarged by ``k``, then moved."""
 
     k: float

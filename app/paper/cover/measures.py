@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import chain
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.drafting.template.pattern_marks import outermost
 from app.geometry.outline import Corner
@@ -26,16 +26,14 @@ _LEAST = 20.0  # shorter distances show no error of scale [mm]
 _APART = 0.15  # share of a distance that must be news beside those chosen before it
 
 
-@dataclass(frozen=True, slots=True)
-class LetteredHole:
+class LetteredHole(Struct, frozen=True):
     """A hole's centre on the top face [mm], and the letter it is known by."""
 
     name: str
     at: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(Struct, frozen=True):
     """A distance to measure between two holes.
 
     Args:
@@ -52,8 +50,7 @@ class Pair:
     news: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Diagonals:
+class Diagonals(Struct, frozen=True):
     """The diagonals of a board, or why they cannot be measured.
 
     Args:

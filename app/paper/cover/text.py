@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.scene.metrics import ASCENT, DESCENT, shortened, text_units
 from app.scene.palette import TEXT
@@ -14,8 +15,7 @@ PITCH = 1.32
 """From baseline to baseline, in ems."""
 
 
-@dataclass(frozen=True, slots=True)
-class Paragraph:
+class Paragraph(Struct, frozen=True):
     """Words that begin a new line.
 
     Args:

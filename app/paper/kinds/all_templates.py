@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.drafting.words import board_size, face_words
 from app.paper.boards.all_sheets import AllSheets, OwnSheets, all_sheets
@@ -12,8 +13,7 @@ from app.paper.sheet_kind import Leaf, SheetCode, SheetJob, SheetKind
 from app.scene.primitives import Scene
 
 
-@dataclass(frozen=True, slots=True)
-class BoardSheets:
+class BoardSheets(Struct, frozen=True):
     """Where a board is.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import cast
 
 from app.paper.cover.text import Paragraph
@@ -15,6 +14,7 @@ from app.paper.sheet_kind import Card, Leaf, SheetJob, SheetKind
 from app.paper.steps.step_blocks import step_blocks
 from app.paper.steps.steps_listed import steps_notes, steps_of, steps_table, stopped
 from app.scene.table import Table
+from app.values import replace
 
 
 def _pages(job: SheetJob) -> ListPages:

@@ -6,7 +6,6 @@ It is not among the kinds that every board has: only who compares has what it is
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import replace
 
 from app.compare.change import Change
 from app.compare.states import ChangedBoard, ComparedStates
@@ -20,6 +19,7 @@ from app.paper.lists.table_block import table_blocks
 from app.paper.sheet.page_foot import DEFERRING
 from app.paper.sheet.title_strip import CAUTIONS
 from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
+from app.values import replace
 
 _NAME = "what-changed"
 _TITLE = "What changed"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
 
 from app.paper.lists.bench_list import bench_list
@@ -13,6 +12,7 @@ from app.paper.lists.wiring_block import wiring_block
 from app.paper.sheet_kind import Card, SheetJob, SheetKind
 from app.scene.table import Table
 from app.shop.wiring.harness import Harness
+from app.values import replace
 
 NAME: Final = "wiring"
 

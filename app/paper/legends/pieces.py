@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.fit.lettering.ink import Ink, InkPiece
 from app.geometry.contours import Box, Contour, Pose, box_of
 from app.geometry.shapes import Point
 from app.shop.legends import LegendRow
+from app.values import replace
 
 ROUND: Final = 3.0
 """Film left round a legend inside its frame [mm]. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class CutPiece:
+class CutPiece(Struct, frozen=True):
     """A legend, or a stretch of one, in its frame.
 
     Args:

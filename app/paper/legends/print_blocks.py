@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Final
 
 from app.drafting.forms import box_path
@@ -16,6 +15,7 @@ from app.paper.lists.block import Block
 from app.scene.metrics import shortened
 from app.scene.palette import INK, TEXT
 from app.scene.primitives import Group, Item, Line, Style, Text
+from app.values import replace
 
 INSET: Final = 6.0
 """Free of pieces at either end of a row, where its registration crosses are [mm]."""

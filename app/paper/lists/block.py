@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.paper.cover.text import Paragraph, height, set_text
 from app.scene.primitives import Item
@@ -12,8 +13,7 @@ SIZE = 3.1
 """Of the words on such pages [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """Something that is not broken from page to page.
 
     Args:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.drafting.outline_words import reading_words
@@ -25,8 +26,7 @@ _TOLD: Final = 3
 _SLIGHT: Final = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Rounded:
+class Rounded(Struct, frozen=True):
     """A board read to one step of a rule.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.drafting.forms import box_path
 from app.drafting.table_words import head_words, row_words
@@ -27,8 +28,7 @@ _SIZES = (SIZE, 2.7, 2.35)  # of the words, the smaller ones for tables of many 
 _TOGETHER = 6  # rows of a table that is not broken from page to page
 
 
-@dataclass(frozen=True, slots=True)
-class _Cells:
+class _Cells(Struct, frozen=True):
     """Where columns stand.
 
     Args:

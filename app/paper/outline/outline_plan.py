@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 
 from app.drafting.template.outline_template import outline_template
@@ -16,6 +14,7 @@ from app.paper.sheet.tiling import Tile
 from app.paper.sheet.title_strip import check_code
 from app.scene.primitives import Line
 from app.shop.outline_marks import OutlineMarks, outline_marks
+from app.values import replace
 
 
 def plotting_of(board: ResolvedBoard, printing: Printing) -> Plotting:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import combinations
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point, Shape, circle
 from app.model.part import Face
@@ -20,8 +21,7 @@ _WOOD = 18.0  # round the holes of a guide block [mm]
 Box = tuple[float, float, float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class LaidPiece:
+class LaidPiece(Struct, frozen=True):
     """A piece of the template.
 
     Args:
@@ -49,8 +49,7 @@ class LaidPiece:
         return math.dist(self.on[0].centre, self.on[1].centre) if len(self.on) == 2 else 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Guide:
+class Guide(Struct, frozen=True):
     """A guide block.
 
     Args:

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.errors import PaperError
 from app.model.printing import Printing
 from app.model.tooling import Paper
+from app.values import replace
 
 Box = tuple[float, float, float, float]
 """A rectangle (x0, y0, x1, y1) [mm]."""
@@ -35,8 +37,7 @@ NARROWEST = 180.0
 """Least width of the ink for a title strip that can be read at arm's length [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class SheetLayout:
+class SheetLayout(Struct, frozen=True):
     """Where things stand on a page, from its lower left corner [mm].
 
     All as it comes out on the paper: a page corrected for its printer is written larger by ``stretch``.

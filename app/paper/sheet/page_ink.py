@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.catalogue.load import catalogue
@@ -35,8 +35,7 @@ from app.units import Unit
 _FAR = 1000.0  # beyond any board, where a sheet at the rim has no seam [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class DrawnMark:
+class DrawnMark(Struct, frozen=True):
     """A registration mark with its names, and the rectangles it takes [mm]."""
 
     items: tuple[Item, ...]
@@ -52,8 +51,7 @@ class Listing(Protocol):
         """By how a page is divided, its sheet, what is taken in its window, and whether its front seam is cut."""
 
 
-@dataclass(frozen=True)
-class Sheets:
+class Sheets(Struct, frozen=True, dict=True):
     """What all pages of a template have in common.
 
     Args:

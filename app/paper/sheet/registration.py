@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.paper.sheet.tiling import Circle, Point, Tile, Tiling
@@ -26,8 +26,7 @@ _ON_A_HOLE = 3  # how much worse it is for a mark to lie on a hole than on a rul
 _LETTERS = "abcdefghkmnprstuvwxyz"
 
 
-@dataclass(frozen=True, slots=True)
-class Seam:
+class Seam(Struct, frozen=True):
     """Where two sheets meet.
 
     Args:

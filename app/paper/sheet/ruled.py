@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
 import numpy as np
+from msgspec import Struct
 
 from app.drafting.template.drill_template import Template
 from app.model.resolved import ResolvedBoard
 from app.paper.sheet.tiling import Circle, Tiling
 from app.units import INCH, Unit
+from app.values import replace
 
 _INSET = 8.0
 """A ruled line keeps this far from a seam, so that both its ends are seen on its sheet [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class RuledLine:
+class RuledLine(Struct, frozen=True):
     """A line ruled on the board, right across it.
 
     Args:

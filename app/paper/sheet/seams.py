@@ -8,10 +8,10 @@ leave no further choice; those are the candidates, and a dynamic programme looks
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from msgspec import Struct
 from propcache.api import cached_property
 
 Floats = npt.NDArray[np.float64]
@@ -30,8 +30,7 @@ _TINY = 1e-7
 _WEIGHTS = (10**12, 10**6, 1)  # no board has a million holes
 
 
-@dataclass(frozen=True, slots=True)
-class Cost:
+class Cost(Struct, frozen=True):
     """What the seams of a tiling run into, worst first: smaller is better, in this order.
 
     Args:
@@ -57,8 +56,7 @@ class Cost:
         return (self.through, self.near, self.cut, round(self.uneven, 6))
 
 
-@dataclass(frozen=True)
-class Holes:
+class Holes(Struct, frozen=True, dict=True):
     """Centres and radii of what is drilled, along one axis [mm]; sorted once for all layouts of the paper."""
 
     at: Floats

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import overload
 
+from msgspec import Struct
 from propcache.api import cached_property
 
 from app.catalogue.load import catalogue
@@ -30,10 +30,10 @@ from app.paper.sheet.title_strip import check_code
 from app.scene.bounds import bounds
 from app.scene.primitives import Group, Scene
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class SheetSet:
+class SheetSet(Struct, frozen=True):
     """Everything known about the sheets of one template.
 
     Args:

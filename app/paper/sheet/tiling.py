@@ -10,12 +10,13 @@ with a notch or an opening are left out after that; the seams are not moved to m
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
 
 from app.paper.sheet.layout import Box, Orientation, SheetLayout
 from app.paper.sheet.seams import Cost, Holes, least_share, place_seams, sheets_needed
+from app.values import replace
 
 Point = tuple[float, float]
 Circle = tuple[float, float, float]
@@ -29,8 +30,7 @@ _SHOWN = 1e-3
 """A sheet that shows less of the board than this shows nothing of it [mm²]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tile:
+class Tile(Struct, frozen=True):
     """One sheet of a tiling.
 
     Args:
@@ -48,8 +48,7 @@ class Tile:
     offset: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Tiling:
+class Tiling(Struct, frozen=True):
     """How a board is laid out over sheets.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from app.drafting.forms import box_path
 from app.drafting.scaling import scaled
@@ -24,6 +23,7 @@ from app.scene.metrics import fitting_size, shortened
 from app.scene.palette import FRAME, TEXT, TEXT_MUTED
 from app.scene.primitives import Group, Item, Scene, Text
 from app.units import Unit
+from app.values import replace
 
 REDUCTIONS = (
     *(1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0),

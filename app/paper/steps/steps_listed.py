@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from typing import cast
+
+from msgspec import Struct
 
 from app.drafting.build_steps.step_said import StepSaid, boards_words, many
 from app.drafting.build_steps.words import step_words
@@ -15,6 +16,7 @@ from app.scene.table import Column, Table
 from app.shop.build_steps.design_steps import build_steps
 from app.shop.build_steps.listing import ListedStep, listed_steps
 from app.units import Unit
+from app.values import replace
 
 COMMON = (
     "The order, the grits and how parts are tightened are common practice, no source. Where the maker of a tool, a tin "
@@ -22,8 +24,7 @@ COMMON = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class StepsListed:
+class StepsListed(Struct, frozen=True):
     """The steps of some boards, with what a plan maker made of them.
 
     Args:

@@ -6,9 +6,10 @@ import math
 import threading
 from collections.abc import Callable
 from contextvars import ContextVar, Token
-from dataclasses import dataclass
 from time import monotonic, thread_time
 from typing import Any, Final, ParamSpec, TypeVar
+
+from msgspec import Struct
 
 from app.errors import BudgetError
 from app.service.background.computing import waiting
@@ -32,8 +33,7 @@ _Given = ParamSpec("_Given")
 _Found = TypeVar("_Found")
 
 
-@dataclass(frozen=True, slots=True)
-class Budget:
+class Budget(Struct, frozen=True):
     """What one address may cost.
 
     Args:
@@ -51,8 +51,7 @@ class Budget:
     first: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Reader:
+class Reader(Struct, frozen=True):
     """Who waits for an answer.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.fit.features.layout import layout_of
@@ -17,8 +18,7 @@ from app.model.tooling import Bit
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class BoreAdvice:
+class BoreAdvice(Struct, frozen=True):
     """The counterbore with which a part holds.
 
     Args:
@@ -42,8 +42,7 @@ class BoreAdvice:
     ledge: float
 
 
-@dataclass(frozen=True, slots=True)
-class LeverAdvice:
+class LeverAdvice(Struct, frozen=True):
     """How high a stick's lever stands above the top face, and how high it should [mm]."""
 
     height: float

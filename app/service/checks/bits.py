@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.catalogue.load import catalogue
 from app.fit.changes.changed_board import bought
 from app.fit.detail import BitDetail
@@ -11,6 +9,7 @@ from app.model.fix import BuyBit
 from app.model.tooling import Bit
 from app.service.checks.checking import CheckResult, named_findings
 from app.shop.bit_uses import BitUse, uses_of
+from app.values import replace
 
 __all__ = ["BitUse", "bit_uses"]
 

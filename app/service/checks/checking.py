@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct, field
 
 from app.catalogue.load import catalogue
 from app.document.load import recalled
@@ -13,6 +14,7 @@ from app.errors import EditError
 from app.service.background.memory import Memory
 from app.service.own_bits import Bits, with_bits
 from app.units import Unit
+from app.values import replace
 
 if TYPE_CHECKING:
     from app.fit.changes.joint import Joint
@@ -24,8 +26,7 @@ if TYPE_CHECKING:
     from app.model.resolved import ResolvedBoard
 
 
-@dataclass(frozen=True, slots=True)
-class Revised:
+class Revised(Struct, frozen=True):
     """A document of the store with its revision, and the workshop's bits: what is worked out is remembered by all.
 
     A revision never changes, so its id would do; but a text that was damaged since must not pass for what it was.
@@ -41,8 +42,7 @@ class Revised:
         return hash(self.revision)
 
 
-@dataclass(frozen=True, slots=True)
-class CheckResult:
+class CheckResult(Struct, frozen=True, eq=False):
     """What the rules found on one board with one arrangement.
 
     Args:
@@ -60,8 +60,8 @@ class CheckResult:
     report: Report
     resolved: ResolvedBoard
     document: Revised | None = None
-    fixes: dict[str, Fix | None] = field(default_factory=dict, compare=False, repr=False)
-    joints: dict[str, Joint | None] = field(default_factory=dict, compare=False, repr=False)
+    fixes: dict[str, Fix | None] = field(default_factory=dict)
+    joints: dict[str, Joint | None] = field(default_factory=dict)
 
     def fix_for(self, name: str, finding: Finding) -> Fix | None:
         """The fix of a finding, worked out once: it tries each way on the whole board."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.errors import PaperError
 from app.fit.features.layout import natural
@@ -18,8 +18,7 @@ from app.shop.board_facts import board_facts
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """What a board asks of the bench.
 
     Args:
@@ -39,8 +38,7 @@ def facts_of(board: ResolvedBoard) -> Facts:
     return Facts(found.holes, tuple(exact(width, unit) for width, unit in found.bits), found.off)
 
 
-@dataclass(frozen=True, slots=True)
-class Truth:
+class Truth(Struct, frozen=True):
     """What a board asks of the bench, in words."""
 
     size: str
@@ -78,8 +76,7 @@ def _joined(sizes: tuple[str, ...]) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class PartLine:
+class PartLine(Struct, frozen=True):
     """One line of the list of parts, for finding a part without a pointer: its letter and middle, what it is."""
 
     id: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from app.drafting.words import signed
 from app.fit.limits.cut_depths import SLIGHT
@@ -36,8 +37,7 @@ _KINDS = MappingProxyType(
 """Kinds of things and places of a board, one and many, where they are not as they are named plus an s."""
 
 
-@dataclass(frozen=True, slots=True)
-class MarginFigures:
+class MarginFigures(Struct, frozen=True):
     """What there is beside what is needed, in words.
 
     Args:
@@ -84,8 +84,7 @@ def rests_on(board: ResolvedBoard, unit: Unit) -> str:
     return f"in the worst case: each hole {where} and as wide as its bit, {edge}"
 
 
-@dataclass(frozen=True, slots=True)
-class Near:
+class Near(Struct, frozen=True):
     """One of the tightest of its kind: the parts concerned, what the plan calls them, its figures, and those in mm.
 
     Nothing is said of whose it is where it is of the board itself.
@@ -99,8 +98,7 @@ class Near:
     margin: float
 
 
-@dataclass(frozen=True, slots=True)
-class Kinds:
+class Kinds(Struct, frozen=True):
     """Two kinds of things that were judged against each other.
 
     Args:
@@ -117,8 +115,7 @@ class Kinds:
     none: str
 
 
-@dataclass(frozen=True, slots=True)
-class Meeting:
+class Meeting(Struct, frozen=True):
     """A thing and another, of a table of that title: the rules that judge them, or why they do no harm."""
 
     title: str

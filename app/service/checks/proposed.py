@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.fit.changes.advice import Advice
 from app.model.fix import CounterboreAt, RecessAt, SeveralFixes
@@ -13,8 +14,7 @@ from app.service.checks.checking import CheckResult
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class ProposedCuts:
+class ProposedCuts(Struct, frozen=True):
     """What may be cut from below about a part, or about several alike, where nothing is cut yet.
 
     Args:

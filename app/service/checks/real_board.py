@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 
 import numpy as np
+from msgspec import Struct
 
 from app.fit.finding import Finding, Severity
 from app.fit.report.acceptance import cause_of
@@ -19,14 +19,14 @@ from app.model.resolved import ResolvedBoard
 from app.service.background.memory import Memory
 from app.service.checks.checking import CheckResult, judged
 from app.units import Unit
+from app.values import replace
 
 _SAME = 1e-6
 _OF_BOARD = 260  # bytes of memory for each character of the document, as for any board that was judged
 _REAL: Memory[CheckResult] = Memory(32_000_000)
 
 
-@dataclass(frozen=True, slots=True)
-class Harm:
+class Harm(Struct, frozen=True):
     """What the real board has that the drawn one has not: a finding that is new or worse, in words.
 
     Args:

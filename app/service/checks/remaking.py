@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from msgspec import Struct, field
 
 from app.catalogue.load import catalogue
 from app.document.schema import Design
 from app.errors import HolewiseError
 from app.model.fix import Remake
 from app.model.resolved import ResolvedBoard
+from app.values import replace
 
 
-@dataclass(frozen=True, eq=False)
-class DesignRemaking:
+class DesignRemaking(Struct, frozen=True, eq=False):
     """Boards of a design with other measures of a maker, each worked out once.
 
     Args:
@@ -23,11 +23,11 @@ class DesignRemaking:
         known: boards worked out so far.
     """
 
-    design: Design = field(repr=False)
+    design: Design
     board: str
     arrangement: str
     units: str
-    known: dict[Remake, ResolvedBoard | None] = field(default_factory=dict, repr=False)
+    known: dict[Remake, ResolvedBoard | None] = field(default_factory=dict)
 
     def __call__(self, change: Remake) -> ResolvedBoard | None:
         """The board with a change made; None where nothing can be made of those measures."""

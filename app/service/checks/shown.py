@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.document.schema import Design
 from app.service.checks.checking import CheckResult, Revised, checked, parsed
 
 
-@dataclass(frozen=True, slots=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """A board as it is shown, small enough to be sent to another process.
 
     Args:

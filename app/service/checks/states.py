@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.schema import ArrangementEntry, BoardEntry, Design
@@ -26,8 +27,7 @@ _OF_STATE: Final = 400
 """Room one of them takes, on the high side [bytes]."""
 
 
-@dataclass(frozen=True, slots=True)
-class State:
+class State(Struct, frozen=True):
     """How many findings of each severity are open in an arrangement."""
 
     stops: int

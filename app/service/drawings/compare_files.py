@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.compare.states import compared_states
@@ -17,10 +17,10 @@ from app.service.checks.long_designs import has_many_parts
 from app.service.drawings.made_file import MadeFile
 from app.service.drawings.sheet_files import bound_file, printing_on
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class StatesAsked:
+class StatesAsked(Struct, frozen=True):
     """Two states to compare, and what they are called on the sheet; empty for their titles.
 
     Args:

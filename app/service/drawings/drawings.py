@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import replace
 from functools import lru_cache
 
 from app.drafting.facing import facing
@@ -24,6 +23,7 @@ from app.scene.primitives import Group, Item, Scene
 from app.service.background.memory import Memory
 from app.service.checks.checking import CheckResult
 from app.units import Unit
+from app.values import replace
 from app.writers import svg
 
 

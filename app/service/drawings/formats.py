@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeVar
+
+from msgspec import Struct
 
 from app.errors import WriterError
 
@@ -21,8 +22,7 @@ Tables = Callable[["Sequence[Table]"], bytes]
 """Writes the tables of a list, the first of them the list itself."""
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """How drawings at true size are written for other programs and machines.
 
     Args:
@@ -34,8 +34,7 @@ class Drawing:
     reader: Callable[[], DrawingReader]
 
 
-@dataclass(frozen=True, slots=True)
-class ViewFormat:
+class ViewFormat(Struct, frozen=True):
     """How drawings to look at are written.
 
     Args:
@@ -47,8 +46,7 @@ class ViewFormat:
     on_paper: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Format:
+class Format(Struct, frozen=True):
     """A format of files.
 
     Args:

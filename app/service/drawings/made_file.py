@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from app.service.drawings.formats import Format
 
@@ -12,8 +13,7 @@ if TYPE_CHECKING:
     from app.proof import Proof
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MadeFile:
+class MadeFile(Struct, frozen=True, kw_only=True):
     """A file of a board, whether or not that can be built.
 
     Args:
@@ -31,8 +31,7 @@ class MadeFile:
     codes: tuple[SheetCode, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProvedFile(MadeFile):
+class ProvedFile(MadeFile, frozen=True, kw_only=True):
     """A file that was read back, and shows what the design asks for.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import cast, get_args
+
+from msgspec import Struct
 
 from app.catalogue.load import paper_by_text
 from app.errors import EditError, LengthError, NotFoundError, PaperError
@@ -18,13 +19,13 @@ from app.paper.sheet.sheets import plan_sheets
 from app.service.checks.checking import CheckResult
 from app.store import Profile, Profiles
 from app.units import Unit, format_exact, parse_length
+from app.values import replace
 
 _LONGEST_NAME = 40
 _NEAR = 1e-6  # mm
 
 
-@dataclass(frozen=True, slots=True)
-class PrintRequest:
+class PrintRequest(Struct, frozen=True):
     """How sheets are to be printed, as it stands in an address: every value text, empty for the usual."""
 
     paper: str = ""

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.catalogue.load import paper_by_text
 from app.model.printing import TRUE, PrintCorrection, Printing
 from app.service.drawings.printers import PrintRequest, counted_asked, plotting_asked
 from app.units import Unit
+from app.values import replace
 
 
 def printing_for(

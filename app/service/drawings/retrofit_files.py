@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 from app.catalogue.load import catalogue
@@ -18,6 +17,7 @@ from app.service.drawings.made_file import MadeFile, ProvedFile
 from app.service.drawings.sheet_files import printing_on
 from app.service.screens.plans.retrofit_seen import RetrofitAsked, retrofit_found
 from app.units import Unit
+from app.values import replace
 
 RETROFIT_ENDINGS: Final = (sheet_format()[0].ending, *(form.ending for form in LISTS))
 """Endings of the files that there are of it."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from functools import cache
 from typing import Final
 
@@ -21,6 +20,7 @@ from app.service.checks.checking import CheckResult, checked, judged
 from app.service.drawings.file_names import sheets_name
 from app.service.drawings.templates import template_of
 from app.shop.own_columns import OwnColumn
+from app.values import replace
 
 # As for a template laid out: a plan and what its pages have in common, for each board.
 _OF_BOARD: Final = 200_000

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.document.schema import Design
 from app.errors import HolewiseError, LengthError, NotFoundError
@@ -22,8 +22,7 @@ from app.units import Unit, parse_length
 from app.writers import svg
 
 
-@dataclass(frozen=True, slots=True)
-class SheetMap:
+class SheetMap(Struct, frozen=True):
     """How a template is laid over sheets of paper.
 
     Args:

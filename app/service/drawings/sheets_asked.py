@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.errors import HolewiseError, PaperError
 from app.model.part import Face
 from app.model.printing import Printing
@@ -18,6 +16,7 @@ from app.service.drawings.sheet_map import bit_asked, page_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
 from app.store import PrintedSheets
+from app.values import replace
 
 
 def exact_printing(workshop: Workshop, sight: Sight, asked: PrintRequest) -> Printing:

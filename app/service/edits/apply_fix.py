@@ -7,7 +7,6 @@ would by now do something else than its button said is not made.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from app.arrange.change import Edit
 from app.arrange.design.apply_fix import apply_fix
@@ -20,6 +19,7 @@ from app.fit.report.report import Report
 from app.model.fix import Fix
 from app.service.checks.checking import CheckResult, fix_named, fix_of_group, judged
 from app.service.edits.changes import DesignChange
+from app.values import replace
 
 
 def fix_applied(where: Where, finding: str, said: str | None = None, units: str = "") -> DesignChange:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.arrange.as_built.marking import clear_mark, mark_cuts
 from app.arrange.change import Edit
@@ -18,8 +18,7 @@ from app.service.edits.changes import DesignChange
 from app.shop.board_steps import BoardCut, board_steps
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """What is said of a cut.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.board import below, openings, presets
 from app.arrange.board import corners as board_corners
@@ -24,6 +25,7 @@ from app.document.where import Where
 from app.geometry.outline import EDGE_NAMES
 from app.service.checks.checking import CheckResult, judged
 from app.service.edits.changes import DesignChange
+from app.values import replace
 
 Pull = board_drag.Pull
 """How a handle is dragged."""
@@ -35,8 +37,7 @@ Box = tuple[float, float, float, float]
 """Front-left corner from the datum edges, width, height [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Dragged:
+class Dragged(Struct, frozen=True):
     """A board as it would be with a handle dragged; nothing is kept.
 
     Args:

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 from app.geometry.two_distances import Crossing, NoCrossing, crossing
@@ -27,8 +28,7 @@ TAPE: Final = 0.5
 """How much a measured distance may be off [mm], as a steel rule is read. Common practice, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class TwoDistances:
+class TwoDistances(Struct, frozen=True):
     """Distances to two other holes.
 
     Args:
@@ -40,8 +40,7 @@ class TwoDistances:
     distances: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class _Known:
+class _Known(Struct, frozen=True):
     """A drilled hole: its name, where it is, its radius, None of an opening that is not round, and how sure [mm]."""
 
     name: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.arrange.change import Edit
 from app.document.schema import Design
@@ -15,10 +16,10 @@ from app.service.edits.built_typing import TypedCut, cuts_typed
 from app.service.edits.changes import DesignChange
 from app.service.screens.words import counted
 from app.units import Unit
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoHole:
+class PhotoHole(Struct, frozen=True):
     """A hole as a photograph tells of it.
 
     Args:

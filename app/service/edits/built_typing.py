@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.arrange.as_built.marking import clear_marks, mark_cuts
 from app.arrange.change import Edit
@@ -23,6 +24,7 @@ from app.service.edits.changes import DesignChange
 from app.service.screens.words import length
 from app.shop.board_steps import BoardCut, board_cuts
 from app.units import Unit
+from app.values import replace
 
 BEFORE: Final[tuple[Work, ...]] = ("pilot", "halfway")
 """What is done to a hole before it is through."""
@@ -30,8 +32,7 @@ BEFORE: Final[tuple[Work, ...]] = ("pilot", "halfway")
 Tick = Literal["", "drilled", "not drilled"]
 
 
-@dataclass(frozen=True, slots=True)
-class TypedCut:
+class TypedCut(Struct, frozen=True):
     """What is said of one cut.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.change import Edit
 from app.arrange.coupon.trials import keep_trials
@@ -23,8 +24,7 @@ from app.shop.coupon import Sample, samples_of
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class TypedTrial:
+class TypedTrial(Struct, frozen=True):
     """What is said of one trial cut.
 
     Args:

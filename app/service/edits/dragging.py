@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.change import find_placement
 from app.document.resolve import place_part
@@ -20,8 +21,7 @@ from app.service.screens.words import as_typed
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class DragFollower:
+class DragFollower(Struct, frozen=True):
     """What follows a part while it is dragged.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from itertools import groupby
+
+from msgspec import Struct
 
 from app.arrange.change import located
 from app.arrange.hardware import own_hardware
@@ -26,8 +27,7 @@ Correction = own_hardware.PartCorrection
 """What was typed about a part."""
 
 
-@dataclass(frozen=True, slots=True)
-class PartInHand:
+class PartInHand(Struct, frozen=True):
     """The part at one placement.
 
     Args:
@@ -73,8 +73,7 @@ def part_in_hand(sight: Sight, where: Where, placement: str) -> PartInHand:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureField:
+class MeasureField(Struct, frozen=True):
     """A field for one measure.
 
     Args:
@@ -92,8 +91,7 @@ class MeasureField:
     basis: Basis
 
 
-@dataclass(frozen=True, slots=True)
-class MeasureGroup:
+class MeasureGroup(Struct, frozen=True):
     """Measures of one thing: the hole, the nut, the body."""
 
     title: str

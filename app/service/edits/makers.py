@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.change import Edit
 from app.arrange.maker.checked import checked
@@ -32,8 +33,7 @@ _PER_THOUSAND = {"current": "A", "power": "W"}
 _YES, _NO = ("yes", "true", "on", "1"), ("no", "false", "off", "0")
 
 
-@dataclass(frozen=True, slots=True)
-class MakerSeen:
+class MakerSeen(Struct, frozen=True):
     """A maker of an arrangement, with its measures as they are and what follows from them.
 
     Args:

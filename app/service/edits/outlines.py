@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.board.outline import take_outline
 from app.document.where import Where
@@ -38,8 +39,7 @@ _DRAWN: Final = re.compile(
 Corners = tuple[Corner, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Read:
+class Read(Struct, frozen=True):
     """An outline read from a file, ready to be taken.
 
     Args:
@@ -73,8 +73,7 @@ def sizes(found: Read) -> dict[str, tuple[float, float]]:
     return {unit: (width * mm, front_to_back * mm) for unit, mm in UNITS.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class Offered:
+class Offered(Struct, frozen=True):
     """A ring inside an outline that may be taken as an opening.
 
     Args:

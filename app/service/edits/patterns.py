@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal, get_args
+
+from msgspec import Struct
 
 from app.arrange.change import Edit, number
 from app.arrange.maker.registry import MAKERS
@@ -39,8 +40,7 @@ MOST_HOLE: Final = 200.0
 MOST_HOLES: Final = PATTERN_HOLES.most
 
 
-@dataclass(frozen=True, slots=True)
-class PatternAsked:
+class PatternAsked(Struct, frozen=True):
     """A pattern as a form asks for it [mm, degrees].
 
     Args:
@@ -79,8 +79,7 @@ def asked_of(entry: PatternEntry, board: BoardEntry, placement: PlacementEntry) 
     )
 
 
-@dataclass(frozen=True, slots=True)
-class PatternHeld:
+class PatternHeld(Struct, frozen=True):
     """A pattern of the design and the placement of it in view.
 
     Args:

@@ -7,11 +7,10 @@ is each arrangement's own.
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.arrange.change import Edit, with_board
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design, PlacementEntry
+from app.values import replace
 
 _SHARED = ("part", "x", "y", "angle", "label", "counterbore", "recess", "locked", "legend")
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, Final, Literal, cast
+
+from msgspec import Struct
 
 from app.arrange.change import Edit, number, shown
 from app.arrange.station.arcs import FEWEST, FIELD, arc_depth, arc_steps, deepest_said
@@ -50,8 +51,7 @@ SHAPES: Final = ("straight", "stepped", "arc")
 STICKS: Final = ("left", "right", "centre", "none")
 
 
-@dataclass(frozen=True, slots=True)
-class StationView:
+class StationView(Struct, frozen=True):
     """A station of an arrangement, and what became of its parts.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
+
+from msgspec import Struct
 
 from app.arrange.family.wanted import BringSource, BringWays, Wanted, checked_wanted
 from app.document.schema import Design
@@ -25,8 +26,7 @@ MOST_TARGETS: Final = 60
 """Designs that are tried at once: as many as stand on a page of the shelf."""
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """A design that something may be brought to: id, title, the revision now, labels, whether it is chosen."""
 
     id: str
@@ -36,8 +36,7 @@ class Target:
     chosen: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Targets:
+class Targets(Struct, frozen=True):
     """Designs that something may be brought to.
 
     Args:
@@ -53,8 +52,7 @@ class Targets:
     labels: tuple[tuple[str, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TriedDesign:
+class TriedDesign(Struct, frozen=True):
     """A design of the shelf that something was tried on.
 
     Args:
@@ -70,8 +68,7 @@ class TriedDesign:
     trial: BringTrial
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What became of one design.
 
     Args:

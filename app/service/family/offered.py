@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.arrange.design.arrangements import called
 from app.arrange.family.wanted import Wanted
@@ -11,8 +11,7 @@ from app.document.schema import BoardEntry, Design
 from app.service.screens.words import counted
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
+class Offer(Struct, frozen=True):
     """One thing that can be brought.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.arrange.family.bring import Bringing, bring
 from app.arrange.family.wanted import BringSource, BringWays, Wanted
@@ -26,8 +27,7 @@ _MOST_DRAWINGS: Final = 3
 Verdict = Literal["passes", "same", "stops", "refused"]
 
 
-@dataclass(frozen=True, slots=True)
-class BringTrial:
+class BringTrial(Struct, frozen=True):
     """What became of a design when something was brought to it.
 
     Args:

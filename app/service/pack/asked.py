@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import threading
 from contextvars import copy_context
-from dataclasses import dataclass
 from time import monotonic
 from typing import Final
+
+from msgspec import Struct
 
 from app.document.schema import Design
 from app.errors import HolewiseError, NotFoundError
@@ -29,8 +30,7 @@ _ENDING: Final = ".zip"
 _SURE: Final = 0.05  # least share of the work that tells how long the rest will take
 
 
-@dataclass(frozen=True, slots=True)
-class PackedWhole:
+class PackedWhole(Struct, frozen=True):
     """A pack as one file.
 
     Args:
@@ -48,8 +48,7 @@ class PackedWhole:
     codes: tuple[SheetCode, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PackSource:
+class PackSource(Struct, frozen=True):
     """What a pack is made from: a design, and the moment of it that its sheets are noted under.
 
     A revision tells what changed ``since`` the one before it, where this shelf has that.
@@ -129,8 +128,7 @@ def _note(workshop: Workshop, source: PackSource, made: PackedWhole) -> None:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class PackNews:
+class PackNews(Struct, frozen=True):
     """How far a pack is.
 
     Args:
@@ -144,8 +142,7 @@ class PackNews:
     left: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class PackKept:
+class PackKept(Struct, frozen=True):
     """A pack that is made and kept: the key to fetch it, its name and size [bytes], and what is in it."""
 
     key: str

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.published import revision_name
@@ -21,6 +20,7 @@ from app.service.checks.checking import CheckResult, judged
 from app.service.drawings.compare_files import StatesAsked, states_job
 from app.service.drawings.sheet_jobs import sheet_job
 from app.service.pack.request import PackRequest, Since, Variant, variants_of
+from app.values import replace
 
 Key = tuple[str, ...]
 

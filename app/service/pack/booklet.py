@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import accumulate
+
+from msgspec import Struct
 
 from app.errors import ProofError
 from app.paper.booklet.front import BookletFacts, ContentsLine, front_pages, whole_design
@@ -23,8 +24,7 @@ Figures = dict[tuple[str, ...], tuple[int, float]]
 """What reading sheets back has found so far, by kind, board, arrangement and face: cuts, largest difference [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Booklet:
+class Booklet(Struct, frozen=True):
     """A booklet as it was written and read back: its bytes, its pages and contents, what was found of each template."""
 
     data: bytes

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.document.schema import Design
 from app.paper.kinds.what_changed import WHAT_CHANGED
@@ -18,8 +19,7 @@ _FRONT_AND_END = 2
 """Pages of a booklet besides its sections: title with contents, what was proved; each may take one more."""
 
 
-@dataclass(frozen=True, slots=True)
-class GroupFigures:
+class GroupFigures(Struct, frozen=True):
     """How many files of a group there will be, and about how many pages; none of what has no pages."""
 
     group: str
@@ -27,8 +27,7 @@ class GroupFigures:
     pages: int
 
 
-@dataclass(frozen=True, slots=True)
-class PackFigures:
+class PackFigures(Struct, frozen=True):
     """What a pack will hold.
 
     Args:

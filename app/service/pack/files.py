@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
 from pathlib import PurePosixPath
 from typing import Literal
+
+from msgspec import Struct, field
 
 from app.document.dump import dumps
 from app.document.slug import slug
@@ -24,13 +25,13 @@ from app.service.pack.boards import Key, PackBoards
 from app.service.pack.booklet import Figures, booklet
 from app.service.pack.request import Variant
 from app.service.pack.sections import DrawnPages, Step, changed_pages, jobs_of
+from app.values import replace
 
 Part = tuple[Literal["sheets"], str, str] | tuple[Literal["lists", "drawings", "design"], str, Literal[""]]
 """A part of a pack that is made by itself: sheets and booklets of a paper and a unit, lists of a unit, drawings …"""
 
 
-@dataclass(frozen=True, slots=True)
-class PackedFile:
+class PackedFile(Struct, frozen=True):
     """A file of a pack.
 
     Args:
@@ -99,8 +100,7 @@ def _booklets(
         step()
 
 
-@dataclass(frozen=True, slots=True)
-class PlannedSheets:
+class PlannedSheets(Struct, frozen=True):
     """A file of sheets: of which kind, what it is made from, what its pages are known by, of which way to build."""
 
     kind: SheetKind[object]

@@ -7,9 +7,10 @@ import io
 import json
 import zipfile
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct
 
 from app.document.published import revision_name
 from app.document.schema import Design
@@ -34,8 +35,7 @@ Progress = Callable[[int, int], None]
 """Told how many pages and files are made, and of about how many; raises where the work has to end."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pack:
+class Pack(Struct, frozen=True):
     """A pack that is made.
 
     Args:

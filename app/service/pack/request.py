@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import paper_by_text
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import NotFoundError, WriterError
 from app.units import Unit
+from app.values import replace
 
 GROUPS: Final = ("booklets", "sheets", "lists", "drawings", "design")
 """What a pack may hold: booklets, each sheet by itself, lists for other programs, drawings, the design file."""
 
 
-@dataclass(frozen=True, slots=True)
-class PackRequest:
+class PackRequest(Struct, frozen=True):
     """What a pack is asked to hold; what is empty stands for all there is.
 
     Args:
@@ -44,16 +45,14 @@ class PackRequest:
         return not self.only or group in self.only
 
 
-@dataclass(frozen=True, slots=True)
-class Since:
+class Since(Struct, frozen=True):
     """An older state that a pack says the changes since: the design as it was, and what that is called."""
 
     design: Design
     called: str
 
 
-@dataclass(frozen=True, slots=True)
-class Variant:
+class Variant(Struct, frozen=True):
     """One way to build a design: boards, each with the arrangement it has there, and what it is called."""
 
     id: str

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.fit.finding import Finding
 from app.model.resolved import Placed, ResolvedBoard
@@ -16,6 +17,7 @@ from app.proof.sheets import PROVERS
 from app.scene.primitives import Scene
 from app.service.pack.boards import PackBoards, faces
 from app.service.pack.request import Variant
+from app.values import replace
 
 Step = Callable[[], None]
 """Told of each page that is drawn and each file that is made; raises where the work has to end."""
@@ -23,8 +25,7 @@ Step = Callable[[], None]
 Key = tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """Pages of a booklet under one title.
 
     Args:

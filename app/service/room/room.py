@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
+
+from msgspec import Struct
 
 from app.arrange.change import Edit
 from app.arrange.placement.edit import move_by, shift_words
@@ -54,8 +55,7 @@ _SECONDS, _CLOCK = 4.0, 4.5  # of work, and by the clock: whoever would wait lon
 _SEARCH = 0.85  # of that, for ways; the rest is for what would give room where none was found
 
 
-@dataclass(frozen=True, slots=True)
-class Ghost:
+class Ghost(Struct, frozen=True):
     """A part that would move.
 
     Args:
@@ -73,8 +73,7 @@ class Ghost:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class RoomPlan:
+class RoomPlan(Struct, frozen=True):
     """What making room would do.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.model.part import NutFixing
 from app.service.checks.bits import BitUse
@@ -13,8 +13,7 @@ _MOST_NAMED = 8
 _SAME = 1e-6  # mm
 
 
-@dataclass(frozen=True, slots=True)
-class BitUseRow:
+class BitUseRow(Struct, frozen=True):
     """One size of hole, counterbore or recess with its bit.
 
     Args:

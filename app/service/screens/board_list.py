@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from hashlib import sha256
 from typing import Final
+
+from msgspec import Struct
 
 from app.document.outlines import outline_of
 from app.document.schema import BoardEntry, Design
@@ -18,8 +19,7 @@ from app.service.checks.long_designs import is_long
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class BoardLine:
+class BoardLine(Struct, frozen=True):
     """A board.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.errors import PaperError
 from app.model.part import Face
@@ -22,8 +22,7 @@ from app.service.sight import Sight
 from app.service.workshop import Workshop
 
 
-@dataclass(frozen=True, slots=True)
-class BoardOnSheets:
+class BoardOnSheets(Struct, frozen=True):
     """Where a board is printed.
 
     Args:
@@ -41,8 +40,7 @@ class BoardOnSheets:
     stops: int
 
 
-@dataclass(frozen=True, slots=True)
-class BoardsOnSheets:
+class BoardsOnSheets(Struct, frozen=True):
     """The sheets of all boards on the paper asked for.
 
     Args:

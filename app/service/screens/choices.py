@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 from typing import Final, Protocol, get_args
+
+from msgspec import Struct
 
 from app.arrange.station import stations
 from app.catalogue.load import catalogue
@@ -26,8 +27,7 @@ class _Thing(Protocol):
     def name(self) -> str: ...
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One entry of a list to choose from."""
 
     value: str

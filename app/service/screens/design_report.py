@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.document.schema import ArrangementEntry, BoardEntry
 from app.errors import HolewiseError
@@ -12,8 +12,7 @@ from app.service.checks.long_designs import is_long
 from app.service.screens.tally import Tally, tally_of
 
 
-@dataclass(frozen=True, slots=True)
-class OpenLine:
+class OpenLine(Struct, frozen=True):
     """Findings of one cause: how grave, what ails whom in one line, and ids of the parts."""
 
     severity: str
@@ -21,8 +20,7 @@ class OpenLine:
     subjects: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ArrangementReport:
+class ArrangementReport(Struct, frozen=True):
     """One arrangement of a board.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.maker.made import Maker
 from app.arrange.maker.make_anew import find_maker
@@ -21,8 +22,7 @@ from app.service.screens.make_fields import in_unit, measures_changed, place_tex
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class MakeRequest:
+class MakeRequest(Struct, frozen=True):
     """A maker as a form asks for it.
 
     Args:

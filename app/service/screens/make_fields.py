@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.maker.checked import checked
 from app.arrange.maker.made import Maker
@@ -26,8 +27,7 @@ FIELDS: Final = frozenset({*_PLACE, *(f"{name}.was" for name in _PLACE), "on", "
 """The other fields of a page of a maker."""
 
 
-@dataclass(frozen=True, slots=True)
-class FieldSeen:
+class FieldSeen(Struct, frozen=True):
     """One field.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.maker.by_hand import done_by_hand
 from app.arrange.maker.registry import MAKERS, maker_named
@@ -29,8 +30,7 @@ from app.writers import svg
 _MOST: Final = 6  # findings that are told; how many there are is always said
 
 
-@dataclass(frozen=True, slots=True)
-class MakeSeen:
+class MakeSeen(Struct, frozen=True):
     """A maker with some measures.
 
     Args:
@@ -149,8 +149,7 @@ def _told(seen: CheckResult, unit: Unit) -> tuple[str, ...]:
     return tuple(message(finding, seen.resolved, unit) for finding in grave[:_MOST])
 
 
-@dataclass(frozen=True, slots=True)
-class MakerCard:
+class MakerCard(Struct, frozen=True):
     """A maker to choose: its name, what it makes, and what for."""
 
     name: str

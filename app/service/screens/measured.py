@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.arrange.placement.relative import bearing
 from app.fit.features.measure import PartDistances
@@ -13,8 +13,7 @@ from app.service.screens.words import as_typed, length, minus
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredDistance:
+class MeasuredDistance(Struct, frozen=True):
     """What lies between the part in hand and another.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.load import paper_by_text
 from app.drafting.template.template_bits import template_bits
@@ -24,8 +25,7 @@ from app.service.workshop import Workshop
 from app.units import Unit, format_exact
 
 
-@dataclass(frozen=True, slots=True)
-class SheetsSeen:
+class SheetsSeen(Struct, frozen=True):
     """The sheets of a template on the paper asked for.
 
     Args:
@@ -49,8 +49,7 @@ class SheetsSeen:
     leaves: tuple[Leaf, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PaperSeen:
+class PaperSeen(Struct, frozen=True):
     """How a template is printed.
 
     Args:

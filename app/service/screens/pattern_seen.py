@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.arrange.maker.made import Figure
 from app.arrange.pattern.edit import find_pattern
@@ -49,8 +50,7 @@ _MOST: Final = 3
 """Findings that are told before the pattern is on the board, where the report tells all."""
 
 
-@dataclass(frozen=True, slots=True)
-class PatternFinding:
+class PatternFinding(Struct, frozen=True):
     """A finding about a pattern: how grave it is, the same in words, and what is wrong."""
 
     severity: Severity
@@ -58,8 +58,7 @@ class PatternFinding:
     sentence: str
 
 
-@dataclass(frozen=True, slots=True)
-class PatternSeen:
+class PatternSeen(Struct, frozen=True):
     """A pattern as it is, or would be, on its board.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from app.document.schema import ArrangementEntry, BoardEntry
 from app.errors import HolewiseError
@@ -17,8 +18,7 @@ if TYPE_CHECKING:
     from app.service.workshop import Workshop
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """A board, or an arrangement of the board in view.
 
     Args:
@@ -42,8 +42,7 @@ class Place:
     about: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class BoardChoices:
+class BoardChoices(Struct, frozen=True):
     """The boards of a design, none where there is but one, and the arrangements of the one in view, in their order."""
 
     boards: tuple[Place, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.errors import EditError
@@ -17,10 +18,10 @@ from app.service.screens.words import length
 from app.service.sight import Sight
 from app.service.workshop import Workshop
 from app.store import Profile
+from app.values import replace
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuredBars:
+class MeasuredBars(Struct, frozen=True):
     """What was measured on the check sheet.
 
     Args:
@@ -32,8 +33,7 @@ class MeasuredBars:
     settings_checked: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BarSeen:
+class BarSeen(Struct, frozen=True):
     """A bar to measure: its letter, words, and how long it is if the print is true."""
 
     letter: str
@@ -41,8 +41,7 @@ class BarSeen:
     true: str
 
 
-@dataclass(frozen=True, slots=True)
-class KeptSeen:
+class KeptSeen(Struct, frozen=True):
     """A correction that is kept."""
 
     printer: str
@@ -53,8 +52,7 @@ class KeptSeen:
     made: str
 
 
-@dataclass(frozen=True, slots=True)
-class DiagnosisSeen:
+class DiagnosisSeen(Struct, frozen=True):
     """What the doctor says.
 
     Args:
@@ -74,8 +72,7 @@ class DiagnosisSeen:
     offered: str
 
 
-@dataclass(frozen=True, slots=True)
-class PrinterSeen:
+class PrinterSeen(Struct, frozen=True):
     """A paper and, if one is in force, a correction.
 
     Args:

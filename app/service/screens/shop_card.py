@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.document.schema import Design
 from app.model.resolved import ResolvedBoard
@@ -11,8 +11,7 @@ from app.service.screens.words import as_typed, exact
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class ShopCard:
+class ShopCard(Struct, frozen=True):
     """What the workshop has: fields to change it.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit, kind_words
@@ -16,8 +16,7 @@ from app.service.workshop import Workshop
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class OwnBit:
+class OwnBit(Struct, frozen=True):
     """A bit of the shop.
 
     Args:
@@ -35,8 +34,7 @@ class OwnBit:
     used: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BitShelf:
+class BitShelf(Struct, frozen=True):
     """The shop's bits of one kind; ``reach`` in words where they all have the same, else empty."""
 
     kind: str
@@ -44,8 +42,7 @@ class BitShelf:
     bits: tuple[OwnBit, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class LayerField:
+class LayerField(Struct, frozen=True):
     """The measured thickness of one layer: field name, its words, and what it shows."""
 
     name: str
@@ -53,8 +50,7 @@ class LayerField:
     value: str
 
 
-@dataclass(frozen=True, slots=True)
-class ShopSeen:
+class ShopSeen(Struct, frozen=True):
     """What the workshop has.
 
     Args:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.service.checks.checking import CheckResult
 from app.service.screens.words import counted
 
 
-@dataclass(frozen=True, slots=True)
-class Tally:
+class Tally(Struct, frozen=True):
     """How many open findings of each severity, and the words for it."""
 
     stops: int

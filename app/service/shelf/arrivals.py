@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from app.arrange.copy_names import copy_name
@@ -18,6 +17,7 @@ from app.service.keeping import kept_after
 from app.service.shelf.starting import new_design
 from app.service.sight import read_of
 from app.store import DesignRow, Head, Store, check_labels, utc_now
+from app.values import replace
 
 if TYPE_CHECKING:
     from app.service.shelf.saved_shelf import SavedShelf

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.dump import save, write_whole
@@ -15,6 +16,7 @@ from app.document.load import content_of, load, loads, trusted
 from app.document.schema import Design
 from app.errors import EditError
 from app.service.own_bits import Bits, with_bits
+from app.values import replace
 
 if TYPE_CHECKING:
     from app.arrange.new_deck.new_deck_spec import NewDeck
@@ -38,8 +40,7 @@ def wrong_answers(spec: NewDeck) -> dict[str, str]:
             return wrong
 
 
-@dataclass(frozen=True, slots=True)
-class ScenarioSeen:
+class ScenarioSeen(Struct, frozen=True):
     """A design that comes with the program: id and title, arrangements, parts of the first, first line of its notes."""
 
     id: str

@@ -7,10 +7,11 @@ import json
 import zipfile
 import zlib
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.keep import kept
@@ -54,8 +55,7 @@ Steps that Undo leads back to, printer corrections and your list of bits are not
 """
 
 
-@dataclass(frozen=True, slots=True)
-class SavedShelf:
+class SavedShelf(Struct, frozen=True):
     """A shelf as one file: its bytes, how many designs are in it, and titles of those that could not be read."""
 
     data: bytes
@@ -63,8 +63,7 @@ class SavedShelf:
     left_out: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReadDesign:
+class ReadDesign(Struct, frozen=True):
     """A design of such a file.
 
     Args:

@@ -6,13 +6,15 @@ import re
 import unicodedata
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
 
 from app.document.load import recalled
 from app.errors import HolewiseError
 from app.store import DesignRow, Revision
 from app.store import Shelved as Rows
+from app.values import replace
 
 MOST = 60
 """Designs on one page."""
@@ -20,8 +22,7 @@ MOST = 60
 _DIGITS = re.compile(r"(\d+)")
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfQuery:
+class ShelfQuery(Struct, frozen=True):
     """What of the shelf is asked for.
 
     Args:
@@ -39,8 +40,7 @@ class ShelfQuery:
     label: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Slice:
+class Slice(Struct, frozen=True):
     """One page of a list.
 
     Args:

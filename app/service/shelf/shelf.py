@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.schema import Design
@@ -24,6 +25,7 @@ from app.service.shelf.verdict import Verdict, packed, unpacked, verdict_of
 from app.service.sight import revised_of
 from app.store import DesignRow, Present, Revision
 from app.store import Shelved as Rows
+from app.values import replace
 
 if TYPE_CHECKING:
     from app.model.resolved import ResolvedBoard
@@ -33,8 +35,7 @@ Ailment = Literal["", "gone", "nothing", "newer", "unread", "undrawn", "fault", 
 _LOG = logging.getLogger("holewise.shelf")
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfItem:
+class ShelfItem(Struct, frozen=True):
     """A design on the shelf.
 
     Args:
@@ -56,8 +57,7 @@ class ShelfItem:
     labels: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(Struct, frozen=True):
     """A page of the shelf.
 
     Args:
@@ -79,8 +79,7 @@ class Shelf:
     labels: tuple[tuple[str, int], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class MadeOfRevisions:
+class MadeOfRevisions(Struct, frozen=True):
     """What was made from revisions, by revision: verdicts, pictures, the lengths of the documents; and with what."""
 
     verdicts: Mapping[str, bytes]

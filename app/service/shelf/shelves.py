@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import logging
-from dataclasses import replace
 
 from app.errors import DamagedError, HolewiseError, NotFoundError
 from app.service.background.budget import apart
@@ -17,6 +16,7 @@ from app.service.shelf.shelf import MadeOfRevisions, Shelf, deck_of, shelf_of
 from app.service.shelf.verdict import unpacked
 from app.service.sight import revised_of
 from app.store import DesignRow, Head, Past, Store, bytes_of
+from app.values import replace
 
 _LOG = logging.getLogger("holewise.shelf")
 _NEWEST = ShelfQuery()

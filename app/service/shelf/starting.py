@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from pathlib import PurePath
 from typing import TYPE_CHECKING, Final, Literal, cast
 
@@ -21,6 +20,7 @@ from app.fit.words.strength import factor_words
 from app.model.limits import WORDS
 from app.service.checks.checking import CheckResult, check_design
 from app.units import INCH, Unit
+from app.values import replace
 
 if TYPE_CHECKING:
     from app.service.edits.outlines import Read

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
+
+from msgspec import Struct
 
 from app.arrange.copy_names import copy_name
 from app.document.dump import dumps
@@ -21,8 +22,7 @@ How = Literal["new", "same", "other", "refused"]
 _COPY = re.compile(r"\s+copy(\s+\d+)?$")
 
 
-@dataclass(frozen=True, slots=True)
-class Arrival:
+class Arrival(Struct, frozen=True):
     """A design of a saved shelf, and what becomes of it.
 
     Args:
@@ -39,8 +39,7 @@ class Arrival:
     id: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfHere:
+class ShelfHere(Struct, frozen=True):
     """What a shelf has already.
 
     Args:

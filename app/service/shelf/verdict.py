@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
+from msgspec.json import decode, encode
 
 from app.document.schema import Design
 from app.service.checks.states import Key, State, States, called, keys_of, worst_of
@@ -13,8 +14,7 @@ if TYPE_CHECKING:
     from app.model.resolved import ResolvedBoard
 
 
-@dataclass(frozen=True, slots=True)
-class ArrangementVerdict:
+class ArrangementVerdict(Struct, frozen=True):
     """One arrangement of a design, and how it stands.
 
     Args:
@@ -31,8 +31,7 @@ class ArrangementVerdict:
     notes: int
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """A design judged, with the worst of its arrangements.
 
     Args:
@@ -81,11 +80,9 @@ def verdict_of(design: Design, deck: ResolvedBoard, states: States) -> Verdict:
 
 def packed(verdict: Verdict) -> bytes:
     """A verdict to be kept."""
-    return json.dumps(asdict(verdict), ensure_ascii=False).encode("utf-8")
+    return encode(verdict)
 
 
 def unpacked(data: bytes) -> Verdict:
     """The verdict that was kept, exactly: a float is written so that it is read back as the same."""
-    raw = json.loads(data)
-    arrangements = tuple(ArrangementVerdict(**each) for each in raw["arrangements"])
-    return Verdict(**raw | {"materials": tuple(raw["materials"]), "arrangements": arrangements})
+    return decode(data, type=Verdict)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.model.resolved import Placed, ResolvedBoard
 from app.shop.drilling_run import DrillingStep
@@ -45,8 +46,7 @@ into them; nothing is mounted before the paint is dry. Common practice, no sourc
 _STAGE: Final[Mapping[str, int]] = MappingProxyType({work: k for k, works in enumerate(STAGES) for work in works})
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class BuildStep:
+class BuildStep(Struct, frozen=True, eq=False):
     """A step that follows from the design.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.model.own_steps import OwnSteps, OwnWords
 from app.shop.build_steps.build_step import BuildStep, stage_of
@@ -12,8 +13,7 @@ ADDED = "own/"
 """What keys of added steps begin with."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class ListedStep:
+class ListedStep(Struct, frozen=True, eq=False):
     """A step of the list.
 
     Args:

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 from app.shop.wiring.harness import Harness
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """A straight piece of the underside that wires share.
 
     Args:
@@ -30,8 +30,7 @@ class Stretch:
         return math.dist(self.a, self.b)
 
 
-@dataclass(frozen=True, slots=True)
-class Bundle:
+class Bundle(Struct, frozen=True):
     """What the same wires run along together.
 
     Args:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.model.part import Connection
 from app.shop.wiring.harness import ends_of
@@ -14,8 +15,7 @@ MOST_IN_ONE = 2
 """Wires that go into one crimp; of more, a branch is made with a bought connector."""
 
 
-@dataclass(frozen=True, slots=True)
-class WireCut:
+class WireCut(Struct, frozen=True):
     """Wires to cut alike: id of the colour, length of each [mm], how many."""
 
     colour: str
@@ -28,8 +28,7 @@ class WireCut:
         return self.length * self.count
 
 
-@dataclass(frozen=True, slots=True)
-class Crimp:
+class Crimp(Struct, frozen=True):
     """What goes on ends of wires.
 
     Args:

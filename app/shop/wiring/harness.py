@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
 from typing import Final
+
+from msgspec import Struct, field
+from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
 from app.fit.judging.feeding import Fed, fed
@@ -24,8 +26,7 @@ MOST_ROUTED: Final = 200
 """Parts among which ways are looked for: it takes about 2 s for so many, and grows faster than their square."""
 
 
-@dataclass(frozen=True)
-class Harness:
+class Harness(Struct, frozen=True):
     """The wiring of a board.
 
     Args:
@@ -107,8 +108,7 @@ Tabs = Callable[[Placed], tuple[Terminal, ...]]
 Pins = Callable[[Placed, int], Terminal]
 
 
-@dataclass
-class _Making:
+class _Making(Struct, dict=True):
     """Wires as they are made."""
 
     board: ResolvedBoard
@@ -119,14 +119,24 @@ class _Making:
     catalogue: Catalogue
     wires: list[Wire] = field(default_factory=list)
 
-    def __post_init__(self) -> None:
-        self._where = {placed.id: k for k, placed in enumerate(self.face.joined)}
-        self._down = [drop(self.board, placed) for placed in self.face.joined]
+    @cached_property
+    def _where(self) -> dict[str, int]:
+        return {placed.id: k for k, placed in enumerate(self.face.joined)}
+
+    @cached_property
+    def _down(self) -> list[float]:
+        return [drop(self.board, placed) for placed in self.face.joined]
+
+    @cached_property
+    def _step(self) -> float:
         usual = self.catalogue.rule("wire-step-inch" if self.board.units == "inch" else "wire-step")
-        self._step = self.plan.step or usual
+        return self.plan.step or usual
+
+    @cached_property
+    def _colours(self) -> list[str]:
         taken = {self.plan.ground_colour, self.plan.supply_colour}
         free = [colour for colour in self.catalogue.wire_colours if colour not in taken]
-        self._colours = [self.plan.signal_colour] if self.plan.signal_colour else free
+        return [self.plan.signal_colour] if self.plan.signal_colour else free
 
     def signals(self, encoder: Placed) -> None:
         """A wire from every tab that is on a pin of this board."""

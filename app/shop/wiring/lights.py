@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.fit.judging.feeding import Fed, drawn_by
 from app.model.resolved import Placed
@@ -21,8 +22,7 @@ _E24: Final = (10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 4
 """Preferred values of resistors, 24 to a decade (IEC 60063)."""
 
 
-@dataclass(frozen=True, slots=True)
-class Light:
+class Light(Struct, frozen=True):
     """What a part draws.
 
     Args:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.fit.judging.pins import tabs_of
 from app.fit.judging.wired_face import WiredFace
 from app.model.part import Part
 
 
-@dataclass(frozen=True, slots=True)
-class WiringProposal:
+class WiringProposal(Struct, frozen=True):
     """Encoder boards that together read everything.
 
     Args:

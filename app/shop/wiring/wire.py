@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.geometry.shapes import Point
 from app.model.part import Connection
@@ -14,8 +15,7 @@ from app.model.wiring import WiringPlan
 Net = Literal["signal", "ground", "supply"]
 
 
-@dataclass(frozen=True, slots=True)
-class Terminal:
+class Terminal(Struct, frozen=True):
     """Where a wire ends.
 
     Args:
@@ -31,8 +31,7 @@ class Terminal:
     connection: Connection | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Wire:
+class Wire(Struct, frozen=True):
     """A wire.
 
     Args:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from pathlib import Path
 
+from msgspec import Struct
 from sqlalchemy.engine import URL, make_url
 from sqlalchemy.exc import ArgumentError
 
@@ -17,8 +17,7 @@ _SERVERS = {"postgres", "postgresql", "postgresql+psycopg"}
 _FORMS = "Write it like sqlite:///FOLDER/FILE.db or postgresql://USER@HOST/DATABASE."
 
 
-@dataclass(frozen=True, slots=True)
-class StorePlace:
+class StorePlace(Struct, frozen=True):
     """Where a store lies.
 
     Args:
@@ -27,9 +26,13 @@ class StorePlace:
         file: the database file; None on a server.
     """
 
-    url: URL = field(repr=False)
+    url: URL
     name: str
     file: Path | None = None
+
+    def __repr__(self) -> str:
+        """By its name: there may be a password in the address."""
+        return f"StorePlace({self.name!r})"
 
 
 def default_folder() -> Path:

@@ -12,11 +12,12 @@ import logging
 import shutil
 import struct
 import time
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
+
+from msgspec import Struct
 
 from app.store.engine.files import put_whole
 
@@ -35,8 +36,7 @@ _BLOCK = 256  # frames that are read at once
 _AGAIN_S = 0.2  # another program may be writing it: what looks damaged is looked at twice
 
 
-@dataclass(frozen=True, slots=True)
-class Damage:
+class Damage(Struct, frozen=True):
     """Where a file is damaged.
 
     Args:

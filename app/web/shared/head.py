@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
@@ -14,8 +15,7 @@ from app.web.shared.view_state import BoardStrip, Option, ViewState
 NONE: Mapping[str, str] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class PageHead:
+class PageHead(Struct, frozen=True):
     """The head.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.service import CheckResult
 from app.service.screens.board.finding_seen import FindingSeen, WayOut
@@ -14,8 +15,7 @@ from app.web.shared.view_state import ViewState
 _NAMED = ("said", "finding", "group", "acceptance")  # hidden fields: what is wrong with them is told above the report
 
 
-@dataclass(frozen=True, slots=True)
-class WayForms:
+class WayForms(Struct, frozen=True):
     """What is offered for the way out of a finding, or of several at once.
 
     Args:
@@ -35,8 +35,7 @@ class WayForms:
     ident: int
 
 
-@dataclass(frozen=True, slots=True)
-class FindingCard:
+class FindingCard(Struct, frozen=True):
     """One finding: what it says, the address with its parts selected, the way out, and if it is of a selected part."""
 
     found: FindingSeen
@@ -45,8 +44,7 @@ class FindingCard:
     in_hand: bool
 
 
-@dataclass(frozen=True, slots=True)
-class GroupCard:
+class GroupCard(Struct, frozen=True):
     """Findings of one cause.
 
     Args:
@@ -64,16 +62,14 @@ class GroupCard:
     open: bool
 
 
-@dataclass(frozen=True, slots=True)
-class AcceptedLine:
+class AcceptedLine(Struct, frozen=True):
     """What the builder has accepted, and the way to it."""
 
     found: AcceptedSeen
     show_url: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReportBlock:
+class ReportBlock(Struct, frozen=True):
     """The fit report.
 
     Args:
@@ -101,8 +97,7 @@ class ReportBlock:
     judged_url: str
 
 
-@dataclass(slots=True)
-class _Asked:
+class _Asked(Struct):
     """How the report is asked for: as of :func:`report_block`, with the number of forms there are so far."""
 
     view: ViewState

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Any, Literal, cast
 from urllib.parse import urlencode
+
+from msgspec import Struct
 
 from app.service import Face, Where
 from app.service.screens.board.layer_list import DEMANDED
 from app.units import Unit
+from app.values import replace
 from app.web.forms import unit_of
 
 MOST_SELECTED = 200
 
 
-@dataclass(frozen=True, slots=True)
-class ViewState:
+class ViewState(Struct, frozen=True):
     """The view of a design.
 
     Args:
@@ -106,8 +107,7 @@ class ViewState:
         return (*self.fields, ("seen", self.seen)) if self.seen else self.fields
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """One way of a switch.
 
     Args:
@@ -129,8 +129,7 @@ class Option:
     picture: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class BoardStrip:
+class BoardStrip(Struct, frozen=True):
     """The boards of a design, to go from one to another.
 
     Args:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 import math
 import re
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -25,6 +24,7 @@ from app.catalogue.stock import (
 from app.errors import CatalogueError
 from app.geometry.shapes import circle, rectangle, slot
 from app.model.part import NutFixing, Part, ScrewFixing, SnapFixing
+from app.values import replace
 from tests.folding import each
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.shapes import Shape, circle, rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
@@ -24,6 +22,7 @@ from app.model.part import (
 from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
 from app.model.source import Source
 from app.model.tooling import Allowance, Bit, Paper, Tooling
+from app.values import replace
 
 INVENTED = Source("invented for the tests", "typical")
 A4 = Paper("a4", "A4", 210.0, 297.0, INVENTED)

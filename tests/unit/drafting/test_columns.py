@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 
@@ -19,6 +18,7 @@ from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.paper.sheet.sheets import plan_sheets, template_tiling
 from app.scene.primitives import Arc, Circle, Group, Item, Line, Path, Text
+from app.values import replace
 from tests.unit.fit.boards import at, board, button
 
 BOARDS = [resolve(s.design, None, None, catalogue()) for s in scenario_list()]

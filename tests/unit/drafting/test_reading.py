@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.catalogue.load import catalogue
@@ -14,6 +12,7 @@ from app.drafting.view.plan import plan
 from app.drafting.view.underside import underside
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Group
+from app.values import replace
 from tests.unit.document.designs import small_design
 
 BOARD = resolve(small_design(), None, None, catalogue())

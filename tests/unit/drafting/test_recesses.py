@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-from dataclasses import replace
 
 import pytest
 from ezdxf.filemanagement import read as read_dxf
@@ -19,6 +18,7 @@ from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Item, Path, Scene, Text, walk
 from app.shop.screw_pilots import screw_pilots
+from app.values import replace
 from app.writers import dxf
 from tests.unit.drafting.boards import A3, A4, STICK, board, placed, two_player
 from tests.unit.paper.ink import group, text_boxes

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.catalogue.load import catalogue
@@ -23,6 +21,7 @@ from app.model.resolved import ResolvedBoard
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Item, Line, Path, Scene, Text, walk
 from app.units import Unit, parse_length
+from app.values import replace
 from tests.unit.drafting.boards import BUTTON, bare, board, material, placed, two_player
 from tests.unit.fit.boards import at, button
 from tests.unit.fit.test_patterns import pattern

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
@@ -23,6 +22,7 @@ from app.model.part import Body, Cutout, Flange, Lever, NutFixing, Part, ScrewFi
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.model.source import Source
 from app.model.tooling import Allowance, Bit, Paper, Tooling
+from app.values import replace
 
 SOURCE = Source("Made up for tests.", "typical")
 

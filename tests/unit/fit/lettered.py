@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from app.model.legend import Legend
 from app.model.resolved import ResolvedBoard
+from app.values import replace
 from tests.unit.fit.boards import at, board
 
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.arrange.change import Edit
 from app.arrange.maker.make import make_board
 from app.arrange.placement.edit import add
@@ -16,6 +14,7 @@ from app.model.maker.measure import Value
 from app.model.resolved import ResolvedBoard
 from app.service.checks.checking import judged
 from app.units import Unit
+from app.values import replace
 from tests.unit.arrange.maker.designs import plain
 
 

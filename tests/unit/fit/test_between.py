@@ -7,7 +7,6 @@ distances are plain geometry.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -16,6 +15,7 @@ from app.geometry.shapes import circle, slot
 from app.model.material import Layer
 from app.model.part import Part, ScrewFixing
 from app.model.resolved import Placed, Recess
+from app.values import replace
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, HAND, MDF, at, board, button, found, near, plate, stick
 from tests.unit.fit.things_of_each_kind import HAIR, PARTS, PLAIN, domed, only, put, reach, screwed, told
 

@@ -7,7 +7,6 @@ geometry. Boards are of plywood and drilled by hand: each hole up to 1 mm off.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -16,6 +15,7 @@ from app.catalogue.load import catalogue
 from app.fit.rules.finger_guard import reach_through
 from app.geometry.outline import rectangle_outline
 from app.model.resolved import ResolvedBoard
+from app.values import replace
 from tests.unit.fit.boards import found
 from tests.unit.fit.made_boards import made_board
 

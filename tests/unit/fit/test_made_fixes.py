@@ -6,7 +6,6 @@ And its words are what it does: a builder who types the figure that is said into
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -25,6 +24,7 @@ from app.fit.report.report import Report, check
 from app.fit.words.messages import fix_label, remedy
 from app.model.fix import MoveBy, Remake
 from app.units import Unit, parse_length
+from app.values import replace
 from tests.reading.remedy_words import LENGTH
 from tests.unit.arrange.maker.designs import plain
 from tests.unit.fit.made_boards import made_board, made_design, report_of

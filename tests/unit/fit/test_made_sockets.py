@@ -5,12 +5,12 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from app.catalogue.load import catalogue
+from app.values import replace
 from tests.unit.fit.boards import found
 from tests.unit.fit.made_boards import made_board
 

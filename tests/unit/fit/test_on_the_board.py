@@ -7,7 +7,6 @@ made up for tests; distances are plain geometry.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -17,6 +16,7 @@ from app.model.board import DepthPlane
 from app.model.material import Layer, MaterialLimit
 from app.model.part import Part
 from app.model.resolved import Recess
+from app.values import replace
 from tests.unit.fit.boards import (
     ACRYLIC,
     CATALOGUE,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.arrange.design.settings import set_paint
@@ -19,6 +17,7 @@ from app.model.material import Layer
 from app.model.part import SnapFixing
 from app.model.resolved import Recess
 from app.model.tooling import Bit
+from app.values import replace
 from tests.unit.document.designs import small_design
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, MDF, at, board, button, found, near, nut
 

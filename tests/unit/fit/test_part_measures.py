@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.catalogue.load import catalogue as real_catalogue
@@ -11,6 +9,7 @@ from app.geometry.shapes import Shape, circle, rectangle, slot
 from app.model.material import Layer
 from app.model.part import NutFixing, Part, ScrewFixing
 from app.model.resolved import Recess
+from app.values import replace
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, HAND, MDF, at, board, button, catalogue, found, hanging, near, nut
 from tests.unit.fit.boards import plate as plated
 

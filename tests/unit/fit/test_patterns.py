@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -24,6 +23,7 @@ from app.geometry.outline import rectangle_outline
 from app.model.part import Part
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import Unit
+from app.values import replace
 from tests.unit.fit.boards import HAND, at, board, button, found, near
 
 HAIR = 0.01

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
 import shapely
@@ -28,6 +27,7 @@ from app.model.resolved import ResolvedBoard
 from app.scene.palette import RAIL
 from app.service import new_design
 from app.units import Unit
+from app.values import replace
 from tests.boards.round_boards import RADIUS, ROUND, STRAIGHT, Ring, upright
 
 PLAIN = new_design(NewDeck(title="Round one"))

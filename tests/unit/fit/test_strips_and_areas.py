@@ -7,7 +7,6 @@ made up for tests; distances are plain geometry.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -15,6 +14,7 @@ from app.geometry.outline import Corner, EdgeName, Outline, rectangle_outline
 from app.geometry.shapes import rectangle
 from app.model.board import EdgeFeature, KeepClear
 from app.model.part import Face
+from app.values import replace
 from tests.unit.fit.boards import (
     HAND,
     at,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.catalogue.load import catalogue
@@ -14,6 +12,7 @@ from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, KeepClear
 from app.model.fix import Rewire, SwapPart
 from app.model.resolved import ResolvedBoard
+from app.values import replace
 from tests.unit.fit.boards import at, board, found
 from tests.unit.fit.wired_boards import encoder, hemmed, row, wired, wired_board
 

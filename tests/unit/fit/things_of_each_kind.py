@@ -5,12 +5,11 @@ And what the tests of limits share: distances at a limit and a hair below it, wi
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle
 from app.model.part import Flange, Part, ScrewFixing
 from app.model.resolved import Placed, Recess, ResolvedBoard
+from app.values import replace
 from tests.unit.fit.boards import at, button, found, hanging, near, nut, plate
 
 HAIR = 0.01  # mm past a limit: what is said to that; less is not short

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.catalogue.load import catalogue
 from app.document.wiring import wiring_plan
 from app.document.wiring_schema import WiringPlanEntry
@@ -11,6 +9,7 @@ from app.geometry.shapes import rectangle
 from app.model.board import KeepClear
 from app.model.part import Body, Connection, Encoder, Part, Signal, Wiring
 from app.model.resolved import Placed, ResolvedBoard
+from app.values import replace
 from tests.unit.fit.boards import SOURCE, at, board, button
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -17,6 +16,7 @@ from app.model.cuts import Counterbore
 from app.model.resolved import ResolvedBoard
 from app.service.edits.makers import board_made
 from app.shop.board_steps import BoardCut, board_cuts
+from app.values import replace
 
 WHEN = "2026-02-01T10:30:00Z"
 

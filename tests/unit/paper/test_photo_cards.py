@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import shutil
 import subprocess
-from dataclasses import replace
 from pathlib import Path
 
 import cv2
@@ -23,6 +22,7 @@ from app.paper.kinds import PHOTO_CARDS
 from app.paper.photo.marker_cells import marker_cells
 from app.paper.sheet_kind import SheetJob, bound_pages
 from app.service import new_design
+from app.values import replace
 from app.writers import pdf
 from tests.unit.drafting.boards import A4
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pymupdf
 import pytest
@@ -15,6 +14,7 @@ from app.model.part import Face
 from app.model.printing import PrintCorrection, Printing
 from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.scene.primitives import Circle
+from app.values import replace
 from app.writers import pdf
 from tests.unit.drafting.boards import A3, A4, LETTER, two_player
 from tests.unit.paper.ink import drawn, group, overlapping, text_boxes

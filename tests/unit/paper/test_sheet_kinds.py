@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
-from dataclasses import replace
 
 import pikepdf
 import pytest
@@ -26,6 +25,7 @@ from app.paper.sheet_kind import Leaf, Need, SheetJob, SheetKind, bound_leaves, 
 from app.proof import PROVERS
 from app.scene.primitives import Scene
 from app.service.drawings.made_file import ProvedFile
+from app.values import replace
 from tests.unit.drafting.boards import A4
 
 BOARD = resolve(load_scenario("leaky-raft"), None, None, catalogue())

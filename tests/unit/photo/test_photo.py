@@ -5,7 +5,6 @@ from __future__ import annotations
 import struct
 import sys
 import zlib
-from dataclasses import replace
 from functools import cache
 
 import cv2
@@ -19,6 +18,7 @@ from app.photo.limits import LARGEST, MOST_BYTES
 from app.photo.measuring import PhotoMeasured, measure_photo
 from app.photo.picture import picture_size, read_picture
 from app.photo.wanted import SoughtHole
+from app.values import replace
 from tests.photographs.of_board import dark_shot
 from tests.photographs.render import Photograph, Shot
 from tests.photographs.scene import Board, Hole, Lie

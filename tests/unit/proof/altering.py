@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 from app.scene.primitives import Circle, Group, Item, Scene
+from app.values import replace
 
 Change = Callable[[Item], "Item | tuple[Item, ...] | None"]
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -16,6 +14,7 @@ from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.proof import prove_drawing, prove_template
 from app.service.drawings.formats import DRAWINGS
+from app.values import replace
 from app.writers import pdf
 from tests.long_run import examples
 from tests.unit.drafting.boards import A4, ADMIN, BUTTON, LETTER, STICK, board, placed

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -16,6 +15,7 @@ from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.proof import DXF_READER, Proof, prove_drawing, prove_template
 from app.service.drawings.formats import DRAWINGS
+from app.values import replace
 from app.writers import dxf, pdf
 from tests.long_run import in_gate
 from tests.unit.drafting.boards import A4, ADMIN, BUTTON, STICK, board, placed

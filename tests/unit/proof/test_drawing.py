@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
@@ -20,6 +19,7 @@ from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.proof import Proof, prove_drawing
 from app.scene.primitives import Circle, Item, Path, Scene
 from app.service.drawings.formats import drawing_format
+from app.values import replace
 from tests.unit.drafting.boards import ADMIN, BUTTON, STICK, bare, board, placed, two_player
 from tests.unit.proof.altering import Change, altered, doubled, first_circle, lost, repeated, shifted, widened
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from app.geometry.outline import Corner, Outline
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
@@ -12,6 +10,7 @@ from app.paper.sheet.tiling import Tile
 from app.proof import prove_template
 from app.proof.rims import board_rims
 from app.scene.primitives import Group, Path, Scene
+from app.values import replace
 from app.writers import pdf
 from tests.reading.counting import calls
 from tests.unit.drafting.boards import A4, bare

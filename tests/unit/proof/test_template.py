@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
-from dataclasses import replace
 
 import pikepdf
 import pytest
@@ -21,6 +20,7 @@ from app.paper.sheet.sheets import template_pages
 from app.proof import Proof, prove_template
 from app.scene.palette import PILOT
 from app.scene.primitives import Circle, Group, Item, Line, Path, Scene
+from app.values import replace
 from app.writers import pdf
 from tests.unit.drafting.boards import A3, A4, ADMIN, BUTTON, LETTER, STICK, bare, board, placed, two_player
 from tests.unit.proof.altering import Change, altered, doubled, first_circle, lost, shifted, widened

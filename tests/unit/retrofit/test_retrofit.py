@@ -6,8 +6,6 @@ Expected figures are the moves and sizes that the test itself makes, with the ca
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.catalogue.load import catalogue
@@ -18,6 +16,7 @@ from app.model.resolved import ResolvedBoard
 from app.retrofit.retrofit import OldStep, Retrofit, retrofit
 from app.retrofit.words import minutes_words, new_words, old_words, verdict_words
 from app.units import Unit
+from app.values import replace
 from tests.boards.dense_boards import dense_board
 from tests.boards.drilled_boards import NUT_24, NUT_28, NUT_30, Button, drilled_board
 

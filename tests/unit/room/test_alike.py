@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.fit.report.report import check
@@ -11,6 +9,7 @@ from app.geometry.outline import rectangle_outline
 from app.model.resolved import Placed, ResolvedBoard
 from app.room.degrees_of_freedom import degrees_of_freedom
 from app.room.make import Attempt, attempt
+from app.values import replace
 from tests.unit.fit.boards import CATALOGUE, at, board
 
 WIDE = rectangle_outline(600, 200)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -14,6 +13,7 @@ from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.resolved import Placed, ResolvedBoard
 from app.room.make import Attempt, Follower, attempt, shifted
+from app.values import replace
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 
 WIDE = rectangle_outline(400, 200)

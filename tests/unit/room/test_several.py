@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 
@@ -14,6 +12,7 @@ from app.room import several
 from app.room.make import Attempt, Case, attempt, shifted
 from app.room.partly import partly
 from app.room.several import room_on
+from app.values import replace
 from tests.laws.test_room_laws import decks
 from tests.long_run import examples
 from tests.unit.fit.boards import CATALOGUE, at, board, button

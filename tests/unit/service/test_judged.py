@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.fit.features.features import KINDS, PLACES
@@ -13,6 +11,7 @@ from app.geometry.outline import Corner, Outline
 from app.model.tooling import Allowance
 from app.service.checks.judged import MarginFigures, figures_of, kind_words, none_near, rests_on, total_of
 from app.units import INCH, Unit
+from app.values import replace
 from tests.unit.fit.boards import CATALOGUE, SOURCE, at, board, stick
 
 

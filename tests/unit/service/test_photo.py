@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -23,6 +22,7 @@ from app.service.photo_told import found_of, told_of
 from app.service.screens.bench.photo_seen import photo_seen
 from app.service.screens.bench.photo_text import photo_json, photo_lines
 from app.units import Unit, parse_length
+from app.values import replace
 from tests.photographs.of_board import photograph
 
 DESIGN = new_design(NewDeck(title="One-seater", players=1, width=460.0, depth=240.0))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -18,6 +17,7 @@ from app.model.resolved import ResolvedBoard
 from app.service.checks.checking import judged
 from app.service.checks.real_board import came_out, gone_marks, harm_of, other_widths, real_board
 from app.shop.board_steps import BoardCut, board_cuts
+from app.values import replace
 from tests.long_run import examples
 
 WHEN = "2026-02-01T10:30:00Z"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import re
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -35,6 +34,7 @@ from app.service.edits.new_part_position import free_position
 from app.service.edits.shared_holes import in_every_arrangement
 from app.service.workshop import open_workshop
 from app.units import Unit
+from app.values import replace
 
 TWO = NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 
 import pytest
 
@@ -23,6 +22,7 @@ from app.service.checks.checking import CheckResult, judged
 from app.service.drawings.sheet_files import remembered_sheets
 from app.service.drawings.sheet_map import leaf_svg, sheet_map
 from app.service.drawings.templates import template_of
+from app.values import replace
 
 FACES: tuple[Face, Face] = ("top", "under")
 A4 = Printing(catalogue().papers["a4"])

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Any
 
 from app.fit.finding import Finding
 from app.fit.registry import rule_named
 from app.model.source import Source
 from app.service.checks.trust import rest_words, rests_on
+from app.values import replace
 from tests.unit.fit.boards import at, board, button, nut, stick
 
 TYPICAL = button(fixing=nut(26), part_id="typical")

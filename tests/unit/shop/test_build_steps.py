@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 
 import pytest
 
@@ -19,6 +18,7 @@ from app.shop.build_steps.build_step import STAGES, BuildStep, stage_of
 from app.shop.build_steps.design_steps import build_steps
 from app.shop.build_steps.listing import listed_steps
 from app.shop.drilling_run import cuts_of, drilling_run
+from app.values import replace
 from tests.companions import with_companions
 from tests.unit.fit.boards import board as plain_board
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -22,6 +21,7 @@ from app.service.edits.makers import board_made
 from app.shop.centres import centres_below, centres_of, read_to
 from app.shop.marked import Edge, marked_board
 from app.units import INCH, Unit
+from app.values import replace
 from tests.unit.fit.boards import SOURCE, at, board, button
 
 EDGES: tuple[Edge, ...] = ("left", "right")

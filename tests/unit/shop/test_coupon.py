@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from functools import cache
 from typing import Literal
 
@@ -33,6 +32,7 @@ from app.paper.sheet_kind import SheetJob, bound_pages
 from app.proof.coupon import prove_coupon
 from app.shop.coupon import samples_of
 from app.units import Unit
+from app.values import replace
 from app.writers import pdf
 
 POINT = 25.4 / 72  # mm; PDF 32000-1, 8.3.2.3

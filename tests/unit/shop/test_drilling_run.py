@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise, permutations, product
 
 import pytest
@@ -19,6 +18,7 @@ from app.model.tooling import Bit, Rates
 from app.service.edits.makers import board_made
 from app.shop.cuts import Cut, cuts_of
 from app.shop.drilling_run import best_order, best_run, drilling_run
+from app.values import replace
 from tests.unit.fit.boards import SHOP, at, board, button
 
 STAGES = st.lists(st.lists(st.sampled_from("abcd"), min_size=1, max_size=4, unique=True), min_size=1, max_size=3)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import time
-from dataclasses import replace
 
 import pytest
 
@@ -18,6 +17,7 @@ from app.model.plotting import Plotting
 from app.model.resolved import ResolvedBoard
 from app.shop.outline_marks import OutlineMarks, offset_rows, outline_marks
 from app.units import INCH, Unit
+from app.values import replace
 
 BARE = resolve(load_scenario("harbour-lane-two-seater"), None, None, catalogue()).populated(())
 MM, INCHES = Plotting.usual(Unit.MM), Plotting.usual(Unit.INCH)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import replace
 from math import pi, sqrt
 
 import pytest
@@ -20,6 +19,7 @@ from app.model.tooling import Bit
 from app.shop.bits_to_buy import bits_to_buy
 from app.shop.parts_list import moulding_length, parts_list
 from app.shop.screw_choice import STOCK, screws_of
+from app.values import replace
 from tests.companions import with_companions
 from tests.unit.fit.boards import at, board, button
 

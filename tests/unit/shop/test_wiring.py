@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -19,6 +18,7 @@ from app.shop.wiring.harness import MOST_ROUTED, Harness, harness_of
 from app.shop.wiring.lights import lights_of, preferred, resistor, voltage_drop
 from app.shop.wiring.orders import shortened
 from app.shop.wiring.proposals import proposals
+from app.values import replace
 from tests.unit.fit.boards import at
 from tests.unit.fit.wired_boards import encoder, hemmed, row, wired, wired_board
 

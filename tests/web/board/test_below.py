@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from html import unescape
 
 import pytest
@@ -20,6 +19,7 @@ from app.service.edits import board_changes
 from app.service.screens.board.cut_fields import bore_fields
 from app.service.screens.board.several_card import _bore
 from app.service.workshop import Workshop
+from app.values import replace
 from tests.reading.following import read
 from tests.reading.pages import Page
 from tests.reading.remedy_words import LENGTH

@@ -5,11 +5,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from html import unescape
 from typing import Any
 
 import pytest
+from msgspec import Struct
 from starlette.testclient import TestClient
 
 from app.document.where import Where
@@ -23,8 +23,7 @@ SNAP = "button-30-snap"  # its clips hold 1.5 to 5 mm of board
 Opened = Callable[..., str]
 
 
-@dataclass(frozen=True, slots=True)
-class Card:
+class Card(Struct, frozen=True):
     """A finding as it stands on the page: its rule and sentence, what to do, the figures of its bar, its button."""
 
     rule: str

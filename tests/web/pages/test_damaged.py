@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
 from html import unescape
 from pathlib import Path
 
 import pytest
+from msgspec import Struct
+from msgspec.structs import asdict
 from starlette.testclient import TestClient
 
 from app.arrange.new_deck.new_deck_spec import NewDeck
@@ -29,8 +30,7 @@ Sql = Callable[..., list[tuple[bytes, ...]]]
 VERSION_SAID = f"'\"version\": {VERSION}'"
 
 
-@dataclass(frozen=True, slots=True)
-class Harm:
+class Harm(Struct, frozen=True):
     """What is done to a design of two moments.
 
     Args:
@@ -98,8 +98,7 @@ HARMS: dict[str, Harm] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Hurt:
+class Hurt(Struct, frozen=True):
     """A design that is damaged: ids of it, of its first moment, and of the one it shows."""
 
     design: str

@@ -140,9 +140,8 @@ def test_a_file_that_does_not_agree_is_refused(client: TestClient, deck: str, mo
     write = pdf.write
 
     def shifted(pages, **more):  # type: ignore[no-untyped-def]
-        from dataclasses import replace
-
         from app.scene.primitives import Group
+        from app.values import replace
 
         return write([replace(p, items=(Group(p.items, shift=(1.0, 0.0)),)) for p in pages], **more)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from html import unescape
 
 import pytest
@@ -18,6 +17,7 @@ from app.room.strategies import ClearMoves, clear_moves_of
 from app.service.edits import changes
 from app.service.room import room
 from app.service.workshop import Workshop
+from app.values import replace
 
 
 def crowded(workshop: Workshop, deck: str) -> None:

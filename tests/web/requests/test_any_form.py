@@ -8,13 +8,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from urllib.parse import quote_from_bytes
 
 import pytest
 from fastapi import FastAPI
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec import Struct
 from starlette.testclient import TestClient
 
 from app.arrange.new_deck.new_deck_spec import NewDeck
@@ -41,8 +41,7 @@ POINTING = frozenset({"select", "station", "group", "hold", "ring", "index", "th
 """Names of fields that say what a form is about; what is typed or chosen comes besides."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bench:
+class Bench(Struct, frozen=True):
     """The app with a design that has something of everything.
 
     Args:

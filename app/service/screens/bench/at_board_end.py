@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from app.drafting.view.step_picture import step_picture
 from app.drafting.words import length
@@ -20,8 +21,7 @@ from app.units import Unit, format_named
 from app.writers import svg
 
 
-@dataclass(frozen=True, slots=True)
-class MarkSeen:
+class MarkSeen(Struct, frozen=True):
     """A mark in words: what and whose, and its name in an address."""
 
     words: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Final, Literal
+
+from msgspec import Struct
 
 from app.model.resolved import ResolvedBoard
 from app.service.checks.real_board import Harm
@@ -17,8 +18,7 @@ END: Final = "end"
 """Name of what comes after the last step: what was drilled, and what still fits."""
 
 
-@dataclass(frozen=True, slots=True)
-class AtBoardSeen:
+class AtBoardSeen(Struct, frozen=True):
     """One step.
 
     Args:

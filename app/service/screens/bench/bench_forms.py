@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.model.limits import COLUMNS
 from app.paper.kinds.lists import items_on
@@ -26,8 +27,7 @@ MOST_IN_FORM: Final = 80
 """Entries of one form: each is sent twice, as it is and as it was shown, and a form has two hundred fields."""
 
 
-@dataclass(frozen=True, slots=True)
-class RateField:
+class RateField(Struct, frozen=True):
     """A field of the form of rates: its name, its words, what it shows, and what holds where it is empty."""
 
     name: str
@@ -36,8 +36,7 @@ class RateField:
     usual: str
 
 
-@dataclass(frozen=True, slots=True)
-class CellField:
+class CellField(Struct, frozen=True):
     """A field of a column: the key of its line, the line in words, and what stands in it."""
 
     line: str
@@ -45,8 +44,7 @@ class CellField:
     value: str
 
 
-@dataclass(frozen=True, slots=True)
-class ColumnSeen:
+class ColumnSeen(Struct, frozen=True):
     """A column of the builder's own.
 
     Args:
@@ -67,8 +65,7 @@ class ColumnSeen:
         return frozenset(f"cell-{cell.line}" for form in self.forms for cell in form)
 
 
-@dataclass(frozen=True, slots=True)
-class PartsForms:
+class PartsForms(Struct, frozen=True):
     """What is set on the page of the parts list: the share of spares, the columns, and whether one more may be."""
 
     spares: str

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from typing import Final, get_args
+
+from msgspec import Struct
 
 from app.errors import HolewiseError
 from app.model.plotting import READINGS, Plotting
@@ -16,12 +17,12 @@ from app.service.screens.bench.list_seen import lists, tables_of, usual_job
 from app.service.screens.words import capital
 from app.service.sight import Sight
 from app.units import Unit
+from app.values import replace
 
 _CODE: Final = re.compile(r"[2-9A-HJ-NP-Z]{2}-?[2-9A-HJ-NP-Z]{2}")
 
 
-@dataclass(frozen=True, slots=True)
-class BenchCard:
+class BenchCard(Struct, frozen=True):
     """A list on the page of the bench.
 
     Args:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import islice
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.drafting.view.built_picture import built_picture
 from app.fit.words.lengths import least, off
@@ -37,8 +38,7 @@ SHOWN: Final[tuple[tuple[Show, str], ...]] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltRow:
+class BuiltRow(Struct, frozen=True):
     """A cut.
 
     Args:
@@ -62,8 +62,7 @@ class BuiltRow:
     came: str
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltSeen:
+class BuiltSeen(Struct, frozen=True):
     """The page.
 
     Args:

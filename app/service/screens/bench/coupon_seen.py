@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.model.coupon import CouponTrial, by_key
 from app.paper.coupon.cells import head_words, make_words, try_words
@@ -18,8 +19,7 @@ ON_A_PAGE: Final = 40
 """Trial cuts on one page: a form has at most 200 fields, and each has four."""
 
 
-@dataclass(frozen=True, slots=True)
-class TrialRow:
+class TrialRow(Struct, frozen=True):
     """A trial cut.
 
     Args:
@@ -45,8 +45,7 @@ class TrialRow:
     came: str
 
 
-@dataclass(frozen=True, slots=True)
-class CouponSeen:
+class CouponSeen(Struct, frozen=True):
     """The page: its rows, which page of how many, and how many have been tried, in words."""
 
     rows: tuple[TrialRow, ...]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.catalogue.signs import SIGNS
@@ -29,8 +30,7 @@ _RULES: Final = frozenset(module.RULE.name for module in (legend_clear, legend_o
 _MOST_TOLD: Final = 12
 
 
-@dataclass(frozen=True, slots=True)
-class LegendPart:
+class LegendPart(Struct, frozen=True):
     """A part of the board.
 
     Args:
@@ -54,8 +54,7 @@ class LegendPart:
     trouble: str
 
 
-@dataclass(frozen=True, slots=True)
-class LegendForm:
+class LegendForm(Struct, frozen=True):
     """The legend of the part in hand, as it can be typed.
 
     Args:
@@ -82,8 +81,7 @@ class LegendForm:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class LegendsSeen:
+class LegendsSeen(Struct, frozen=True):
     """The page.
 
     Args:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from typing import Final
+
+from msgspec import Struct
 
 from app.drafting.outline_words import reading_words
 from app.drafting.table_words import head_words, row_words
@@ -43,8 +44,7 @@ def lists() -> Mapping[str, SheetKind[object]]:
     return {kind.name: kind for kind in found}
 
 
-@dataclass(frozen=True, slots=True)
-class TableSeen:
+class TableSeen(Struct, frozen=True):
     """A table in words.
 
     Args:
@@ -64,8 +64,7 @@ class TableSeen:
     left_out: int
 
 
-@dataclass(frozen=True, slots=True)
-class ListSeen:
+class ListSeen(Struct, frozen=True):
     """A list.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.drafting.outline_picture import outline_picture
 from app.drafting.outline_words import (
@@ -36,8 +37,7 @@ _WIDE, _HIGH = 240.0, 110.0  # of the picture [mm]
 _MOST = 1500  # points on the page; the sheets have them all
 
 
-@dataclass(frozen=True, slots=True)
-class MarkedSeen:
+class MarkedSeen(Struct, frozen=True):
     """A curve or a sloped line.
 
     Args:
@@ -53,8 +53,7 @@ class MarkedSeen:
     rows: tuple[tuple[str, str, str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class MarkingSeen:
+class MarkingSeen(Struct, frozen=True):
     """How an outline is marked out.
 
     Args:

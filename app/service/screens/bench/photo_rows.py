@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
+
+from msgspec import Struct
 
 from app.model.resolved import ResolvedBoard
 from app.service.edits.built_photo import PhotoHole
@@ -23,8 +24,7 @@ SINGLY: Final = 150
 _TELLS: Final = 0.1  # a shift along one side that is said [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoRow:
+class PhotoRow(Struct, frozen=True):
     """A hole that was measured, or a part of which many were.
 
     Args:

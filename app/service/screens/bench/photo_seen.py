@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Final, Literal
+
+from msgspec import Struct
 
 from app.model.photo_cards import CardPlan
 from app.model.resolved import ResolvedBoard
@@ -40,8 +41,7 @@ WHY: Mapping[str, str] = MappingProxyType(
 """Why a hole was not measured, by the word for it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """A circle over the picture: its middle and radius [mm, from the upper left end], its letter, and what it is."""
 
     x: float
@@ -51,8 +51,7 @@ class Spot:
     state: Literal["found", "doubt"]
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoSeen:
+class PhotoSeen(Struct, frozen=True):
     """What is shown.
 
     Args:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.drafting.build_steps.pictures import step_picture
 from app.drafting.build_steps.step_said import StepSaid
@@ -20,8 +21,7 @@ MOST: Final = 100
 """Steps on one page; more are on further ones."""
 
 
-@dataclass(frozen=True, slots=True)
-class StepSeen:
+class StepSeen(Struct, frozen=True):
     """A step.
 
     Args:
@@ -54,8 +54,7 @@ class StepSeen:
     last: bool
 
 
-@dataclass(frozen=True, slots=True)
-class StepsSeen:
+class StepsSeen(Struct, frozen=True):
     """The steps.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
@@ -30,8 +31,7 @@ _USUAL_WIDE: Final = 640.0  # mm of board whose letters are as large as they are
 _MARGIN: Final = 8.0  # round the board [mm at that width]
 
 
-@dataclass(frozen=True, slots=True)
-class WireSeen:
+class WireSeen(Struct, frozen=True):
     """A wire: its number, the cells of its row, a sentence, and whether it is lit up."""
 
     number: int
@@ -40,8 +40,7 @@ class WireSeen:
     lit: bool
 
 
-@dataclass(frozen=True, slots=True)
-class EncoderSeen:
+class EncoderSeen(Struct, frozen=True):
     """An encoder board in view: its placement, its letter, what it is, and where, as fields are typed."""
 
     placement: str
@@ -51,8 +50,7 @@ class EncoderSeen:
     front: str
 
 
-@dataclass(frozen=True, slots=True)
-class ProposalSeen:
+class ProposalSeen(Struct, frozen=True):
     """Encoder boards that would do: in words, with what is to spare, and the ids of the parts to add."""
 
     words: str
@@ -60,8 +58,7 @@ class ProposalSeen:
     parts: str
 
 
-@dataclass(frozen=True, slots=True)
-class WiringSeen:
+class WiringSeen(Struct, frozen=True):
     """The page.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.arrange.design.arrangements import called
 from app.document.resolve import find_arrangement, find_board
@@ -10,8 +10,7 @@ from app.model.limits import ARRANGEMENTS
 from app.service.sight import Sight
 
 
-@dataclass(frozen=True, slots=True)
-class ArrangementCard:
+class ArrangementCard(Struct, frozen=True):
     """The card of the arrangement in view.
 
     Args:

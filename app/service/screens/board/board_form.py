@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.arrange.board import drag as board_drag
 from app.arrange.board.drag import grip_of
@@ -23,8 +23,7 @@ Grip = board_drag.Grip
 """What a handle moves."""
 
 
-@dataclass(frozen=True, slots=True)
-class CornerSeen:
+class CornerSeen(Struct, frozen=True):
     """A corner: its place, its easing before and after it, and the way to the next one [mm]."""
 
     x: float
@@ -34,8 +33,7 @@ class CornerSeen:
     rise: float
 
 
-@dataclass(frozen=True, slots=True)
-class RingSeen:
+class RingSeen(Struct, frozen=True):
     """The rim, or an opening.
 
     Args:
@@ -51,8 +49,7 @@ class RingSeen:
     offsets: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class AreaSeen:
+class AreaSeen(Struct, frozen=True):
     """An area to keep clear: its face, its words, its front-left corner, width and height [mm]."""
 
     face: Face
@@ -60,16 +57,14 @@ class AreaSeen:
     box: Box
 
 
-@dataclass(frozen=True, slots=True)
-class LayerSeen:
+class LayerSeen(Struct, frozen=True):
     """A layer: id of its material, and its thickness [mm]."""
 
     material: str
     thickness: float
 
 
-@dataclass(frozen=True, slots=True)
-class EdgeSeen:
+class EdgeSeen(Struct, frozen=True):
     """An edge: its name, the depth of its slot and the width of its rail [mm]."""
 
     name: str
@@ -77,8 +72,7 @@ class EdgeSeen:
     rail: float
 
 
-@dataclass(frozen=True, slots=True)
-class ShapeSeen:
+class ShapeSeen(Struct, frozen=True):
     """A common shape: its name, words, and picture, inline SVG."""
 
     name: str
@@ -86,8 +80,7 @@ class ShapeSeen:
     picture: str
 
 
-@dataclass(frozen=True, slots=True)
-class BoardForm:
+class BoardForm(Struct, frozen=True):
     """A board as it can be typed, in mm.
 
     Args:

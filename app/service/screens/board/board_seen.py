@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.maker.registry import maker_named
 from app.model.part import Face
@@ -21,8 +22,7 @@ from app.service.screens.shop_card import ShopCard, shop_card
 from app.service.sight import Sight
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """How a board is looked at.
 
     Args:
@@ -40,8 +40,7 @@ class View:
     layers: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class BoardSeen:
+class BoardSeen(Struct, frozen=True):
     """What there is to say of a board.
 
     Args:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.fit.limits.cut_depths import SLIGHT
 from app.fit.words.lengths import least, sizes, sold, typed
@@ -16,8 +17,7 @@ from app.units import Unit
 NOTHING: Final = ProposedCuts()
 
 
-@dataclass(frozen=True, slots=True)
-class BoreFields:
+class BoreFields(Struct, frozen=True):
     """The counterbore of a part.
 
     Args:
@@ -36,8 +36,7 @@ class BoreFields:
     wide: str
 
 
-@dataclass(frozen=True, slots=True)
-class RecessFields:
+class RecessFields(Struct, frozen=True):
     """The recess about a part.
 
     Args:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final, Literal
+
+from msgspec import Struct
 
 from app.service.checks.checking import CheckResult
 from app.service.screens.board.findings import WordedFinding
@@ -13,16 +14,14 @@ SEVERITY_WORDS: Final = {"stop": "Stop", "caution": "Caution", "note": "Note"}
 _BAR_ROOM = 1.25
 
 
-@dataclass(frozen=True, slots=True)
-class MarginBar:
+class MarginBar(Struct, frozen=True):
     """Measured against needed, as parts of a bar 100 wide."""
 
     measured: float
     needed: float
 
 
-@dataclass(frozen=True, slots=True)
-class WayOut:
+class WayOut(Struct, frozen=True):
     """The way out of a finding, or of several at once.
 
     Args:
@@ -44,8 +43,7 @@ class WayOut:
     acceptable: bool
 
 
-@dataclass(frozen=True, slots=True)
-class FindingSeen:
+class FindingSeen(Struct, frozen=True):
     """One finding.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.drafting import words as drawn
 from app.fit.finding import SEVERITIES, Finding, Severity
@@ -17,8 +17,7 @@ from app.service.checks.checking import CheckResult
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class Figured:
+class Figured(Struct, frozen=True):
     """Measured against needed: in words, and in mm."""
 
     there: str
@@ -27,8 +26,7 @@ class Figured:
     wanted_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class WordedFinding:
+class WordedFinding(Struct, frozen=True):
     """A finding.
 
     Args:
@@ -61,8 +59,7 @@ class WordedFinding:
     figures: Figured | None
 
 
-@dataclass(frozen=True, slots=True)
-class AcceptedCaution:
+class AcceptedCaution(Struct, frozen=True):
     """Something that was accepted: the rule, the ids and the names of the parts, and why; what it is now, if it is."""
 
     rule: str
@@ -72,8 +69,7 @@ class AcceptedCaution:
     sentence: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Account:
+class Account(Struct, frozen=True):
     """A board as the rules find it.
 
     Args:

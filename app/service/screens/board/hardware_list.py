@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, replace
 from functools import lru_cache
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
 from app.document.schema import Design
 from app.model.part import Part
 from app.service.drawings.drawings import part_picture_width
+from app.values import replace
 
 _GROUPS = (
     ("Buttons", ("button",)),
@@ -21,8 +23,7 @@ _GROUPS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class HardwareChoice:
+class HardwareChoice(Struct, frozen=True):
     """One item of hardware to add.
 
     Args:
@@ -40,8 +41,7 @@ class HardwareChoice:
     width: float
 
 
-@dataclass(frozen=True, slots=True)
-class TileGroup:
+class TileGroup(Struct, frozen=True):
     """Hardware of one sort; ``own`` if the design carries it itself."""
 
     title: str

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.drafting.view.layer_names import ASKABLE
@@ -21,8 +22,7 @@ DEMANDED = frozenset(name for names in ASKABLE.values() for name in names)
 _UNDER = "keep other bodies, plates and nuts out"
 
 
-@dataclass(frozen=True, slots=True)
-class LayerChoice:
+class LayerChoice(Struct, frozen=True):
     """One layer of the drawing.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.hardware.provenance import trust_words
 from app.arrange.maker.registry import maker_named
@@ -20,8 +21,7 @@ from app.service.screens.words import as_typed, bit_size, bit_words, counted, ex
 from app.units import Unit, format_area, format_named
 
 
-@dataclass(frozen=True, slots=True)
-class Selected:
+class Selected(Struct, frozen=True):
     """The selected card of one placement.
 
     Args:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.document.resolve import find_board
 from app.fit.changes.joint import Joint
@@ -34,8 +35,7 @@ _QUICK = 150
 """Parts times ways out that are tried without being asked for."""
 
 
-@dataclass(frozen=True, slots=True)
-class GroupSeen:
+class GroupSeen(Struct, frozen=True):
     """Findings of one cause.
 
     Args:
@@ -61,8 +61,7 @@ class GroupSeen:
     way: WayOut
 
 
-@dataclass(frozen=True, slots=True)
-class AcceptedSeen:
+class AcceptedSeen(Struct, frozen=True):
     """What the builder has accepted: name of the acceptance, what is accepted, why, and the parts that are there."""
 
     name: str
@@ -71,8 +70,7 @@ class AcceptedSeen:
     subjects: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReportSeen:
+class ReportSeen(Struct, frozen=True):
     """The fit report.
 
     Args:
@@ -90,8 +88,7 @@ class ReportSeen:
     room: bool
 
 
-@dataclass(slots=True)
-class _Source:
+class _Source(Struct):
     """What the report is made from, and how much of it.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.arrange.station.laying import ADMIN
 from app.document.schema import Design
@@ -21,8 +22,7 @@ from app.units import Unit
 _NAMED = 12
 
 
-@dataclass(frozen=True, slots=True)
-class StationCard:
+class StationCard(Struct, frozen=True):
     """A player's station that all of the selection belongs to.
 
     Args:
@@ -36,8 +36,7 @@ class StationCard:
     whole: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class SeveralCard:
+class SeveralCard(Struct, frozen=True):
     """The card of several parts.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.arrange.station.add_station import MOST_PLAYERS, players_of
 from app.arrange.station.arcs import FEWEST
@@ -37,8 +37,7 @@ _MIDDLES = {
 """What the middle of a station is, by where its stick stands."""
 
 
-@dataclass(frozen=True, slots=True)
-class StationLength:
+class StationLength(Struct, frozen=True):
     """A length of the station: field name, words, what it shows, and what to know about it."""
 
     name: str
@@ -47,8 +46,7 @@ class StationLength:
     hint: str
 
 
-@dataclass(frozen=True, slots=True)
-class StationForm:
+class StationForm(Struct, frozen=True):
     """The parameters of the station in hand.
 
     Args:
@@ -76,8 +74,7 @@ class StationForm:
     stick_parts: tuple[Choice, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Alongside:
+class Alongside(Struct, frozen=True):
     """An arrangement beside the others: its id and name, the holes it has in common, and those it has not, in words."""
 
     arrangement: str
@@ -86,8 +83,7 @@ class Alongside:
     alone: str
 
 
-@dataclass(frozen=True, slots=True)
-class StationsSeen:
+class StationsSeen(Struct, frozen=True):
     """The stations of the arrangement in view, one of them in hand.
 
     Args:

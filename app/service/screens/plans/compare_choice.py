@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.document.load import loads
 from app.document.schema import Design
@@ -20,8 +21,7 @@ _MOST_STEPS = 60
 _MOST_DESIGNS = 100
 
 
-@dataclass(frozen=True, slots=True)
-class Comparable:
+class Comparable(Struct, frozen=True):
     """What a design can be compared with.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.compare.change import Change, FindingChange
@@ -23,8 +24,7 @@ MOST_PICTURES: Final = 8
 """Boards that are drawn on one page; of others only the words are shown."""
 
 
-@dataclass(frozen=True, slots=True)
-class ChangeRow:
+class ChangeRow(Struct, frozen=True):
     """A change as a row of a table.
 
     Args:
@@ -42,8 +42,7 @@ class ChangeRow:
     moved: str
 
 
-@dataclass(frozen=True, slots=True)
-class ComparedBoard:
+class ComparedBoard(Struct, frozen=True):
     """What is different of a board with one arrangement, or of the design as a whole.
 
     Args:
@@ -57,8 +56,7 @@ class ComparedBoard:
     drawing: str
 
 
-@dataclass(frozen=True, slots=True)
-class FindingRow:
+class FindingRow(Struct, frozen=True):
     """A finding that came or went: how grave, the same in words, where, and what is wrong."""
 
     severity: str
@@ -67,8 +65,7 @@ class FindingRow:
     sentence: str
 
 
-@dataclass(frozen=True, slots=True)
-class CompareSeen:
+class CompareSeen(Struct, frozen=True):
     """Two designs compared.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Final
+
+from msgspec import Struct
 
 from app.document.schema import Design
 from app.errors import HolewiseError
@@ -35,8 +36,7 @@ _LEAST: Final = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class FigureRow:
+class FigureRow(Struct, frozen=True):
     """How many files of a sort there will be, and about how many pages they have, in words."""
 
     words: str
@@ -44,8 +44,7 @@ class FigureRow:
     pages: str
 
 
-@dataclass(frozen=True, slots=True)
-class PackSeen:
+class PackSeen(Struct, frozen=True):
     """A pack before it is made.
 
     Args:

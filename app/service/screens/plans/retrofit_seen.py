@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.document.resolve import find_board, resolve
@@ -27,8 +28,7 @@ from app.units import Unit
 from app.writers import svg
 
 
-@dataclass(frozen=True, slots=True)
-class RetrofitAsked:
+class RetrofitAsked(Struct, frozen=True):
     """Which board is which.
 
     Args:
@@ -48,8 +48,7 @@ class RetrofitAsked:
     wanted: tuple[tuple[str, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class HoleRow:
+class HoleRow(Struct, frozen=True):
     """A hole of the old board, or one of the new.
 
     Args:
@@ -71,8 +70,7 @@ class HoleRow:
     wanted: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class RetrofitSeen:
+class RetrofitSeen(Struct, frozen=True):
     """What a drilled board needs.
 
     Args:

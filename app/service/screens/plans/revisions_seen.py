@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
+
+from msgspec import Struct
 
 from app.catalogue.load import catalogue
 from app.compare.compared import compared
@@ -19,8 +20,7 @@ FIRST: Final = "First revision"
 """What changed, of the first one."""
 
 
-@dataclass(frozen=True, slots=True)
-class RevisionSeen:
+class RevisionSeen(Struct, frozen=True):
     """A published revision.
 
     Args:
@@ -40,8 +40,7 @@ class RevisionSeen:
     current: bool
 
 
-@dataclass(frozen=True, slots=True)
-class RevisionsSeen:
+class RevisionsSeen(Struct, frozen=True):
     """The revisions of a design.
 
     Args:
@@ -59,8 +58,7 @@ class RevisionsSeen:
     since: str
 
 
-@dataclass(frozen=True, slots=True)
-class CodeFound:
+class CodeFound(Struct, frozen=True):
     """What bears a check code: the design's id and title, the moment, what it is, since when, and its board."""
 
     design: str

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
+
+from msgspec import Struct
 
 from app.service.workshop import Workshop
 from app.store import Past
@@ -13,8 +14,7 @@ Stands = Literal["now", "before", "after", "aside"]
 """How a moment stands to the one that is shown: it, before it, after it, or left aside when another way was taken."""
 
 
-@dataclass(frozen=True, slots=True)
-class PastMoment:
+class PastMoment(Struct, frozen=True):
     """A moment: id of its revision, number in order of making, what was done, when if that is known, how it stands.
 
     ``letter`` is that of the revision it published; empty if it published none.
@@ -28,8 +28,7 @@ class PastMoment:
     letter: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Timeline:
+class Timeline(Struct, frozen=True):
     """Every moment of a design, in order of making, whatever of it is damaged.
 
     Args:

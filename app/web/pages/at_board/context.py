@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service.screens.bench.at_board_seen import AtBoardSeen, at_board_seen
 from app.service.sight import Sight
@@ -15,8 +15,7 @@ from app.web.shared.view_state import ViewState
 NONE: Mapping[str, str] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class AtBoardPage:
+class AtBoardPage(Struct, frozen=True):
     """The page.
 
     Args:

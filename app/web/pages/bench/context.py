@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 
 from markupsafe import Markup
+from msgspec import Struct, field
 
 from app.service.drawings.formats import CSV, LISTS, sheet_format
 from app.service.drawings.printers import PrintRequest
@@ -14,13 +14,13 @@ from app.service.screens.bench.bench_seen import BenchCard, bench_cards, code_sa
 from app.service.screens.bench.list_seen import ListSeen, job_asked, list_seen
 from app.service.sight import Sight
 from app.service.workshop import Workshop
+from app.values import replace
 from app.web.shared.head import PageHead, head_of
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class BenchPage:
+class BenchPage(Struct, frozen=True):
     """The cards.
 
     Args:
@@ -48,8 +48,7 @@ class BenchPage:
     back_url: str
 
 
-@dataclass(frozen=True, slots=True)
-class ListPage:
+class ListPage(Struct, frozen=True):
     """A list.
 
     Args:

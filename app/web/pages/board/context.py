@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from markupsafe import Markup
+from msgspec import Struct, field
 
 from app.service.checks.facts import PartLine, Truth
 from app.service.drawings.formats import VIEWS
@@ -25,8 +25,7 @@ from app.web.shared.switches import switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class BoardPage:
+class BoardPage(Struct, frozen=True):
     """The board page.
 
     Args:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service import CheckResult
 from app.service.checks.facts import sheet_words_of
@@ -14,8 +14,7 @@ from app.web.shared.report import ReportBlock, report_block
 from app.web.shared.view_state import ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class MovingBlock:
+class MovingBlock(Struct, frozen=True):
     """What is swapped while a part is dragged.
 
     Args:
@@ -40,8 +39,7 @@ class MovingBlock:
     snaps: str
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Struct, frozen=True):
     """How far a drag is.
 
     Args:

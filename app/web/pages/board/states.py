@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Final
+
+from msgspec import Struct
 
 from app.service.checks.states import States
 from app.service.sight import Sight
+from app.values import replace
 from app.web.pages.boards.context import BoardRows, board_rows
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState
@@ -17,8 +19,7 @@ PAGES: Final = (
 """Pages that ask for it."""
 
 
-@dataclass(frozen=True, slots=True)
-class StatesBlock:
+class StatesBlock(Struct, frozen=True):
     """What takes the place of the switch, or of the strip of boards, on the page.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.service import Head
 from app.service.own_bits import Bits
@@ -13,8 +13,7 @@ from app.web.shared.report import ReportBlock, report_block
 from app.web.shared.view_state import ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class WaysBlock:
+class WaysBlock(Struct, frozen=True):
     """The report that takes the place of the one on the page.
 
     Args:

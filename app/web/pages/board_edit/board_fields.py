@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service.screens.board.board_form import BoardForm, RingSeen, shapes_of
 from app.service.screens.choices import Choice, materials
@@ -12,8 +11,7 @@ from app.service.screens.words import as_typed
 from app.units import Unit
 
 
-@dataclass(frozen=True, slots=True)
-class LengthField:
+class LengthField(Struct, frozen=True):
     """A length to type: field name, words, what it shows, and what to know about it."""
 
     name: str
@@ -22,8 +20,7 @@ class LengthField:
     hint: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class LayerRow:
+class LayerRow(Struct, frozen=True):
     """A layer: its number from 0, materials to choose from, its thickness."""
 
     index: int
@@ -31,8 +28,7 @@ class LayerRow:
     thickness: str
 
 
-@dataclass(frozen=True, slots=True)
-class LayersPanel:
+class LayersPanel(Struct, frozen=True):
     """Layers from top to underside, and what a new one begins with."""
 
     rows: tuple[LayerRow, ...]
@@ -41,8 +37,7 @@ class LayersPanel:
     thickness: str
 
 
-@dataclass(frozen=True, slots=True)
-class ShapeButton:
+class ShapeButton(Struct, frozen=True):
     """A shape to choose: its name, words, picture."""
 
     name: str
@@ -50,8 +45,7 @@ class ShapeButton:
     picture: Markup
 
 
-@dataclass(frozen=True, slots=True)
-class ShapesPanel:
+class ShapesPanel(Struct, frozen=True):
     """Common shapes with the offsets they are drawn by."""
 
     fields: tuple[LengthField, ...]

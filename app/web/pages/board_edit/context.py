@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from typing import Any, Final
 
 from markupsafe import Markup
+from msgspec import Struct, field
 
 from app.service import CheckResult
 from app.service.drawings.board_sheets import following_svg, handle_shift, handle_words, outside, sheet_svg
@@ -38,8 +38,7 @@ _GROUP_OF: Final = {"opening": "openings", "clear": "clear", "size": "clear"}
 _MOST_NAMED: Final = 8
 
 
-@dataclass(frozen=True, slots=True)
-class BoardEditPage:
+class BoardEditPage(Struct, frozen=True):
     """The page.
 
     Args:
@@ -102,8 +101,7 @@ class BoardEditPage:
     typed: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class DraggedBlock:
+class DraggedBlock(Struct, frozen=True):
     """What is swapped while a handle is dragged.
 
     Args:

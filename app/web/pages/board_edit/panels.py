@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.service.edits.board_changes import Box
 from app.service.screens.board.board_form import AreaSeen, CornerSeen, Grip, RingSeen
@@ -15,8 +15,7 @@ from app.web.shared.view_state import Option, ViewState
 MOST_LISTED = 120
 
 
-@dataclass(frozen=True, slots=True)
-class CornerForm:
+class CornerForm(Struct, frozen=True):
     """The corner in hand: which it is, its fields, and those for cutting it off."""
 
     ring: int
@@ -29,8 +28,7 @@ class CornerForm:
     cut: tuple[LengthField, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CornersPanel:
+class CornersPanel(Struct, frozen=True):
     """Corners of one ring: the ways to the other rings, the list, the one in hand."""
 
     rings: tuple[Option, ...]
@@ -39,8 +37,7 @@ class CornersPanel:
     held: CornerForm | None
 
 
-@dataclass(frozen=True, slots=True)
-class ThingPanel:
+class ThingPanel(Struct, frozen=True):
     """Openings, or areas to keep clear: the list, the one in hand by its number, fields of it or of a new one.
 
     Args:

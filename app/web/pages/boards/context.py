@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
 
 from app.service.edits.boards import blank_size
 from app.service.screens.board_list import blank_words, full_words
 from app.service.screens.places import places_of
 from app.service.sight import Sight
+from app.values import replace
 from app.web.shared.switches import board_option, switches_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class BoardRow:
+class BoardRow(Struct, frozen=True):
     """A board.
 
     Args:
@@ -31,8 +32,7 @@ class BoardRow:
     last: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BoardRows:
+class BoardRows(Struct, frozen=True):
     """The boards as rows.
 
     Args:
@@ -56,8 +56,7 @@ class BoardRows:
     typed: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class BoardsPage:
+class BoardsPage(Struct, frozen=True):
     """The page.
 
     Args:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from typing import Annotated
 
 from fastapi import Depends, Query, Request
+from msgspec import Struct
 
 from app.service import BringWays, Wanted, wanted_of
+from app.values import replace
 from app.web.forms import Form
 
 _LONGEST = 200
@@ -16,8 +17,7 @@ _MOST = 200  # values of one name that are read
 _IDS = ","
 
 
-@dataclass(frozen=True, slots=True)
-class BringAsked:
+class BringAsked(Struct, frozen=True):
     """What the address says.
 
     Args:

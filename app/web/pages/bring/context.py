@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service.family.family import Targets, TriedDesign
 from app.service.family.offered import Offer
@@ -26,8 +26,7 @@ VERDICTS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """Something to tick: what is sent, its name, more about it, its picture, whether it is ticked."""
 
     value: str
@@ -37,8 +36,7 @@ class Box:
     ticked: bool
 
 
-@dataclass(frozen=True, slots=True)
-class TriedCard:
+class TriedCard(Struct, frozen=True):
     """A design that it was tried on.
 
     Args:
@@ -72,8 +70,7 @@ class TriedCard:
     warning: str
 
 
-@dataclass(frozen=True, slots=True)
-class BringPage:
+class BringPage(Struct, frozen=True):
     """The page.
 
     Args:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, NotFoundError
@@ -11,6 +9,7 @@ from app.service import Workshop
 from app.service.family.family import TriedDesign
 from app.service.family.offered import offers_of
 from app.service.sight import Sight
+from app.values import replace
 from app.web.pages.bring.asked import Asking, BringAsked, asked_by
 from app.web.pages.bring.context import bring_page, bring_url
 from app.web.render import render

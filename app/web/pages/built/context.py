@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service.screens.bench.built_seen import SHOWN, BuiltRow, BuiltSeen, Show, built_seen
 from app.service.sight import Sight
@@ -17,8 +17,7 @@ from app.web.shared.view_state import Option, ViewState
 NONE: Mapping[str, str] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(Struct, frozen=True):
     """Which cuts are listed: of all, or of some; of one part alone; and which page of them."""
 
     show: Show
@@ -37,8 +36,7 @@ def listed_of(show: str, part: str, page: int) -> Listed:
     return Listed(next((one for one, _ in SHOWN if one == show), "all"), part[:200], page)
 
 
-@dataclass(frozen=True, slots=True)
-class FieldRow:
+class FieldRow(Struct, frozen=True):
     """A row of the form.
 
     Args:
@@ -58,8 +56,7 @@ class FieldRow:
     unfolded: bool
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltPage:
+class BuiltPage(Struct, frozen=True):
     """The page.
 
     Args:

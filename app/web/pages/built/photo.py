@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
 
 from app.service.drawings.formats import sheet_format
 from app.service.edits.built_photo import PhotoHole
@@ -12,13 +13,13 @@ from app.service.photo_told import found_of
 from app.service.screens.bench.photo_seen import NO_HOLES, PhotoSeen, card_words, photo_seen
 from app.service.screens.words import as_typed
 from app.service.sight import Sight
+from app.values import replace
 from app.web.forms import Form
 from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class CardLink:
+class CardLink(Struct, frozen=True):
     """The sheet of cards of a face: what it is in words, where it is, and what is wrong with it."""
 
     words: str
@@ -26,8 +27,7 @@ class CardLink:
     lacks: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoForm:
+class PhotoForm(Struct, frozen=True):
     """What is asked for to send a photograph.
 
     Args:
@@ -50,8 +50,7 @@ class PhotoForm:
     action: str
 
 
-@dataclass(frozen=True, slots=True)
-class PhotoPage:
+class PhotoPage(Struct, frozen=True):
     """What a photograph told, to be looked at.
 
     Args:

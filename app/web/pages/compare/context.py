@@ -3,23 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import datetime
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service import Workshop
 from app.service.screens.choices import Choice, papers
 from app.service.screens.plans.compare_choice import NOW, Comparable, comparable_words, comparables
 from app.service.screens.plans.compare_seen import ChangeRow, CompareSeen, FindingRow
 from app.service.sight import Sight
+from app.values import replace
 from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago
 
 
-@dataclass(frozen=True, slots=True)
-class BoardCard:
+class BoardCard(Struct, frozen=True):
     """A board that differs: its name, the rows of its table, its picture if there is one."""
 
     name: str
@@ -27,8 +27,7 @@ class BoardCard:
     drawing: Markup
 
 
-@dataclass(frozen=True, slots=True)
-class ComparePage:
+class ComparePage(Struct, frozen=True):
     """The page.
 
     Args:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.screens.bench.coupon_seen import CouponSeen, TrialRow, coupon_seen
@@ -15,8 +16,7 @@ from app.web.shared.view_state import Option, ViewState
 NONE: Mapping[str, str] = MappingProxyType({})
 
 
-@dataclass(frozen=True, slots=True)
-class TrialField:
+class TrialField(Struct, frozen=True):
     """A row of the form.
 
     Args:
@@ -32,8 +32,7 @@ class TrialField:
     wrong: str
 
 
-@dataclass(frozen=True, slots=True)
-class CouponPage:
+class CouponPage(Struct, frozen=True):
     """The page.
 
     Args:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.service import CheckResult
 from app.service.checks.judged import Kinds, Near, judged_kinds, kind_words, meetings, rests_on, rule_meanings, total_of
@@ -22,8 +23,7 @@ _TITLES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class NearLine:
+class NearLine(Struct, frozen=True):
     """One of the tightest of its kind: whose it is, the way to it, its figures in words, and the same drawn."""
 
     who: str
@@ -35,8 +35,7 @@ class NearLine:
     bar: MarginBar
 
 
-@dataclass(frozen=True, slots=True)
-class KindLine:
+class KindLine(Struct, frozen=True):
     """Two kinds of things.
 
     Args:
@@ -55,8 +54,7 @@ class KindLine:
     none: str
 
 
-@dataclass(frozen=True, slots=True)
-class MeetLine:
+class MeetLine(Struct, frozen=True):
     """A thing and those it meets alike: what, against what, by which rules, or why it does no harm."""
 
     what: str
@@ -65,16 +63,14 @@ class MeetLine:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class MeetTable:
+class MeetTable(Struct, frozen=True):
     """Everything of one sort against everything: title and lines."""
 
     title: str
     lines: tuple[MeetLine, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class JudgedPage:
+class JudgedPage(Struct, frozen=True):
     """The page of what was checked.
 
     Args:

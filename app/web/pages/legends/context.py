@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from markupsafe import Markup
+from msgspec import Struct, field
 
 from app.service.drawings.formats import LISTS, SVG, sheet_format
 from app.service.screens.bench.legends_seen import LegendsSeen, legends_seen
@@ -14,8 +14,7 @@ from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class LegendsPage:
+class LegendsPage(Struct, frozen=True):
     """The page.
 
     Args:

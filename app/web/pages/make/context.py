@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from urllib.parse import urlencode
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service.screens.make_fields import FIELDS, MEASURE
 from app.service.screens.make_seen import MakeSeen, make_seen, maker_cards, maker_seen
 from app.service.sight import Sight
+from app.values import replace
 from app.web.assets import code
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class MakersPage:
+class MakersPage(Struct, frozen=True):
     """The cards of makers.
 
     Args:
@@ -33,8 +33,7 @@ class MakersPage:
     boards_url: str
 
 
-@dataclass(frozen=True, slots=True)
-class MakePage:
+class MakePage(Struct, frozen=True):
     """A maker with its measures.
 
     Args:

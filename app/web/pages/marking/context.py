@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.drawings.printers import PrintRequest
@@ -16,8 +15,7 @@ from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class MarkingPage:
+class MarkingPage(Struct, frozen=True):
     """The page.
 
     Args:

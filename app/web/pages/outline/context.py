@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 
 from markupsafe import Markup
+from msgspec import Struct, field
 
 from app.service.edits.outlines import Read, can_be_board, drawn, offered, openable, packed, sizes
 from app.service.edits.outlines import taken as corners_taken
@@ -25,8 +25,7 @@ _UNIT_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class UnitChoice:
+class UnitChoice(Struct, frozen=True):
     """The outline in one unit the file may be in: its size, and all of it packed for the form."""
 
     unit: str
@@ -36,8 +35,7 @@ class UnitChoice:
     chosen: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Inner:
+class Inner(Struct, frozen=True):
     """A ring inside the outline that may be taken as an opening."""
 
     index: int
@@ -45,8 +43,7 @@ class Inner:
     taken: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Preview:
+class Preview(Struct, frozen=True):
     """What was read.
 
     Args:
@@ -68,8 +65,7 @@ class Preview:
     notes: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class OutlinePage:
+class OutlinePage(Struct, frozen=True):
     """The outline page.
 
     Args:

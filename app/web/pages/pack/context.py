@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.service.pack.asked import PackKept, PackNews
 from app.service.screens.plans.pack_seen import PackSeen
 from app.web.shared.view_state import ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class PackPage:
+class PackPage(Struct, frozen=True):
     """The page.
 
     Args:

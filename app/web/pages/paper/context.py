@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service.drawings.printers import PrintRequest
 from app.service.drawings.sheet_files import ALL_TEMPLATES
@@ -13,13 +13,13 @@ from app.service.screens.paper_seen import PaperSeen, paper_seen
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
+from app.values import replace
 from app.web.pages.paper.files import Files, files_of
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class ShownSheet:
+class ShownSheet(Struct, frozen=True):
     """One page of the template: its number, what it is, its picture, and where to see it large."""
 
     words: str
@@ -27,8 +27,7 @@ class ShownSheet:
     turned: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PaperPage:
+class PaperPage(Struct, frozen=True):
     """The paper page.
 
     Args:

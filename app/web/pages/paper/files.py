@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.service.drawings.formats import DRAWINGS, JSON, VIEWS, sheet_format
 from app.service.drawings.sheet_files import ALL_TEMPLATES, TEMPLATE
@@ -11,8 +12,7 @@ from app.web.pages.paper.proof import OTHER
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class Download:
+class Download(Struct, frozen=True):
     """One file: its place on the page (``template``, ``other``, ``svg``, ``dxf``), words, address and its proof's."""
 
     key: str
@@ -21,8 +21,7 @@ class Download:
     proof: str
 
 
-@dataclass(frozen=True, slots=True)
-class Files:
+class Files(Struct, frozen=True):
     """What to download.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.service.drawings.formats import DRAWINGS
 from app.service.drawings.made_file import ProvedFile
@@ -18,8 +18,7 @@ PROVABLE = {
 """What is read back, in words: kinds of sheets, and drawings by their formats."""
 
 
-@dataclass(frozen=True, slots=True)
-class ProofPage:
+class ProofPage(Struct, frozen=True):
     """A proof.
 
     Args:

@@ -33,7 +33,7 @@ _LONGEST = 60
 
 async def way_of(request: Request) -> PrintRequest:
     """How to print, as it stands in the address."""
-    asked = {k: request.query_params.get(k, "").strip()[:_LONGEST] for k in PrintRequest.__slots__}
+    asked = {k: request.query_params.get(k, "").strip()[:_LONGEST] for k in PrintRequest.__struct_fields__}
     return PrintRequest(**{**asked, "paper": asked["paper"].lower()})
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from markupsafe import Markup
+from msgspec import Struct, field
 
 from app.service import Basis
 from app.service.edits.hardware import MeasureGroup, PartInHand, measure_groups, part_in_hand, part_picture
@@ -17,8 +17,7 @@ from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class PartPage:
+class PartPage(Struct, frozen=True):
     """The page of the part at a placement.
 
     Args:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
 from markupsafe import Markup
+from msgspec import Struct, field
 
 from app.service.edits.patterns import PatternAsked, PatternHeld
 from app.service.screens.choices import Choice
@@ -24,8 +24,7 @@ from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class PatternPage:
+class PatternPage(Struct, frozen=True):
     """The page of a pattern, new or on the board.
 
     Args:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import cast
 
 from app.service.edits.patterns import BYS, MIDDLES, MOST_HOLES, ORDERS, SHAPES, By, PatternAsked, Shape
+from app.values import replace
 from app.web.forms import Form
 
 LENGTHS = {

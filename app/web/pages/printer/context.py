@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from app.service.drawings.formats import sheet_format
 from app.service.drawings.sheet_files import CHECK_SHEET
@@ -13,8 +14,7 @@ from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class PrinterPage:
+class PrinterPage(Struct, frozen=True):
     """The printer page.
 
     Args:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.service.screens.design_report import ArrangementReport, design_report
 from app.service.screens.tally import Tally
@@ -12,8 +12,7 @@ from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class ReportLine:
+class ReportLine(Struct, frozen=True):
     """What is open, in one line, and where it is shown; how grave as ``stop``, ``caution`` or ``note``."""
 
     severity: str
@@ -21,8 +20,7 @@ class ReportLine:
     url: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReportCard:
+class ReportCard(Struct, frozen=True):
     """A board with one of its arrangements.
 
     Args:
@@ -42,8 +40,7 @@ class ReportCard:
     wrong: str
 
 
-@dataclass(frozen=True, slots=True)
-class ReportPage:
+class ReportPage(Struct, frozen=True):
     """The page.
 
     Args:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import Final
 
+from msgspec import Struct
+
 from app.errors import EditError
+from app.values import replace
 
 _MOST: Final = 200
 """Holes that can be chosen for one by one: an address holds no more."""
@@ -13,8 +15,7 @@ _MOST: Final = 200
 _LONGEST: Final = 100
 
 
-@dataclass(frozen=True, slots=True)
-class RetrofitWays:
+class RetrofitWays(Struct, frozen=True):
     """What was chosen.
 
     Args:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
 
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service import Workshop
 from app.service.drawings.retrofit_files import RETROFIT_ENDINGS
@@ -20,8 +20,7 @@ from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago
 
 
-@dataclass(frozen=True, slots=True)
-class RetrofitPage:
+class RetrofitPage(Struct, frozen=True):
     """The page.
 
     Args:

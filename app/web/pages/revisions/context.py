@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.service.screens.plans.revisions_seen import CodeFound, RevisionSeen, RevisionsSeen
 from app.service.sight import Sight
@@ -12,8 +13,7 @@ from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago
 
 
-@dataclass(frozen=True, slots=True)
-class RevisionCard:
+class RevisionCard(Struct, frozen=True):
     """A revision, and where it is compared with how the design is now, saved and packed; empty where it is not here.
 
     ``retrofit_url`` is where a board drilled to it becomes one of the design as it is now.
@@ -26,8 +26,7 @@ class RevisionCard:
     pack_url: str
 
 
-@dataclass(frozen=True, slots=True)
-class CodeLine:
+class CodeLine(Struct, frozen=True):
     """What bears a code: the title of the design, what it is, when it was printed, and where it is looked at."""
 
     title: str
@@ -36,8 +35,7 @@ class CodeLine:
     url: str
 
 
-@dataclass(frozen=True, slots=True)
-class RevisionsPage:
+class RevisionsPage(Struct, frozen=True):
     """The page.
 
     Args:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-
 from markupsafe import Markup
+from msgspec import Struct
 
 from app.service.checks.real_board import real_board
 from app.service.drawings.drawings import room_svg
@@ -12,12 +11,12 @@ from app.service.room.room import RoomPlan, moves_words
 from app.service.screens.board.findings import sentences
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
+from app.values import replace
 from app.web.shared.switches import others_of, switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class RoomPage:
+class RoomPage(Struct, frozen=True):
     """The page of making room.
 
     Args:

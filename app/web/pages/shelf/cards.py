@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
+
+from msgspec import Struct
 
 from app.service.checks.states import State
 from app.service.screens.places import said_of
@@ -40,8 +41,7 @@ _SHOWN: frozenset[Ailment] = frozenset({"", "tangled", "title", "date"})
 _MOST_NAMED: Final = 3
 
 
-@dataclass(frozen=True, slots=True)
-class PlayersLine:
+class PlayersLine(Struct, frozen=True):
     """One arrangement of a design on the shelf: its name, and how it stands if there are others."""
 
     name: str
@@ -49,8 +49,7 @@ class PlayersLine:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class DesignCard:
+class DesignCard(Struct, frozen=True):
     """One design on the shelf.
 
     Args:
@@ -92,8 +91,7 @@ class DesignCard:
     whole: bool
 
 
-@dataclass(frozen=True, slots=True)
-class ScenarioCard:
+class ScenarioCard(Struct, frozen=True):
     """A design that comes with the program."""
 
     name: str
@@ -103,8 +101,7 @@ class ScenarioCard:
     notes: str
 
 
-@dataclass(frozen=True, slots=True)
-class PutAway:
+class PutAway(Struct, frozen=True):
     """A design taken off the shelf."""
 
     id: str

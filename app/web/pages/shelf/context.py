@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal
+
+from msgspec import Struct
 
 from app.numbers import whole
 from app.service.screens.choices import MOST_BUTTONS, Choice, field_names, materials, ways_of_drilling
@@ -26,8 +27,7 @@ FIELD_WORDS = {
 STICK_WORDS = {"left": "Left of the buttons", "centre": "Dead centre", "right": "Right of the buttons", "none": "None"}
 
 
-@dataclass(frozen=True, slots=True)
-class NewForm:
+class NewForm(Struct, frozen=True):
     """The new-deck form.
 
     Args:
@@ -50,8 +50,7 @@ class NewForm:
     fields: str
 
 
-@dataclass(frozen=True, slots=True)
-class Renaming:
+class Renaming(Struct, frozen=True):
     """A design whose new title, or labels, could not be taken: its id, what was typed, why not, and which it was."""
 
     id: str
@@ -60,8 +59,7 @@ class Renaming:
     of: Literal["title", "labels"] = "title"
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfPage:
+class ShelfPage(Struct, frozen=True):
     """The shelf.
 
     Args:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Literal, cast
 
 from starlette.responses import HTMLResponse, RedirectResponse, Response
@@ -17,6 +16,7 @@ from app.service.shelf.documents import wrong_answers
 from app.service.shelf.saved_shelf import MEDIA, is_saved_shelf
 from app.service.shelf.search import ShelfQuery, matching
 from app.service.shelf.starting import board_file
+from app.values import replace
 from app.web.forms import Form
 from app.web.pages.shelf.context import FIELD_WORDS, STICK_WORDS, Renaming
 from app.web.pages.shelf.front import shelf_answer

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict, dataclass, replace
 from typing import Literal, cast
 from urllib.parse import urlencode
+
+from msgspec import Struct
+from msgspec.structs import asdict
 
 from app.service.screens.choices import Choice
 from app.service.screens.words import counted
 from app.service.shelf.search import ShelfQuery, Slice
 from app.service.shelf.shelf import Shelf
+from app.values import replace
 from app.web.shared.view_state import Option
 
 FEW = 6
@@ -25,8 +28,7 @@ LONGEST_LABEL = 40
 ORDER_WORDS = {"changed": "Last changed", "made": "Newest", "title": "Title"}
 
 
-@dataclass(frozen=True, slots=True)
-class Looked:
+class Looked(Struct, frozen=True):
     """What is looked for on the shelf.
 
     Args:

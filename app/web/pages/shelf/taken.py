@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.service.screens.words import counted
 from app.service.shelf.taking import Arrival
@@ -18,8 +19,7 @@ _HEADINGS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class TakenGroup:
+class TakenGroup(Struct, frozen=True):
     """Designs of one kind: the heading, each with its address, and what is said of each."""
 
     kind: str
@@ -27,8 +27,7 @@ class TakenGroup:
     rows: tuple[tuple[Option, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class TakenPage:
+class TakenPage(Struct, frozen=True):
     """The page.
 
     Args:

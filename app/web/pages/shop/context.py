@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from app.service.screens.shop_seen import ShopSeen, shop_seen
 from app.service.sight import Sight
@@ -11,8 +12,7 @@ from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class ShopPage:
+class ShopPage(Struct, frozen=True):
     """The shop page.
 
     Args:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 
 from markupsafe import Markup
+from msgspec import Struct, field
 
 from app.service.screens.board.station_form import Alongside, StationForm, stations_seen
 from app.service.sight import Sight
@@ -13,8 +13,7 @@ from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class StationBeside:
+class StationBeside(Struct, frozen=True):
     """An arrangement beside the others.
 
     Args:
@@ -36,8 +35,7 @@ class StationBeside:
     says: str
 
 
-@dataclass(frozen=True, slots=True)
-class StationsPage:
+class StationsPage(Struct, frozen=True):
     """The stations page.
 
     Args:

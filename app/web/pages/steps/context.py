@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.screens.bench.steps_seen import StepSeen, StepsSeen, steps_seen
@@ -14,8 +15,7 @@ from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 
 
-@dataclass(frozen=True, slots=True)
-class StepRow:
+class StepRow(Struct, frozen=True):
     """A step, with the address of its picture, empty if it has none, and what ids of the page it is called by."""
 
     step: StepSeen
@@ -23,8 +23,7 @@ class StepRow:
     ident: str
 
 
-@dataclass(frozen=True, slots=True)
-class StepsPage:
+class StepsPage(Struct, frozen=True):
     """The page.
 
     Args:

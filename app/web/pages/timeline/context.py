@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.service.screens.plans.timeline import PastMoment, Timeline
 from app.service.screens.words import counted
@@ -28,8 +29,7 @@ _PLACES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class TimelineStep:
+class TimelineStep(Struct, frozen=True):
     """One moment.
 
     Args:
@@ -61,8 +61,7 @@ class TimelineStep:
     pack: str
 
 
-@dataclass(frozen=True, slots=True)
-class TimelinePage:
+class TimelinePage(Struct, frozen=True):
     """The timeline page.
 
     Args:

@@ -6,7 +6,6 @@ Expected values follow from the geometry written beside them; there is no publis
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
@@ -39,6 +38,7 @@ from app.document.schema import Design
 from app.errors import EditError, NotFoundError
 from app.fit.report.report import check
 from app.units import INCH, Unit
+from app.values import replace
 from tests.folding import each
 from tests.unit.document.designs import small_design
 

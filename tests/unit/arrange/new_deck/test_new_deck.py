@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from itertools import product
 from typing import Any
 
@@ -23,6 +22,7 @@ from app.errors import EditError
 from app.fit.report.report import check
 from app.service import new_design
 from app.units import INCH, Unit, parse_length
+from app.values import replace
 from tests.long_run import MANY, by_turns, examples
 
 THICKNESSES = (12.0, 15.0, 18.0, 19.05)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -20,6 +19,7 @@ from app.arrange.station.stations import slots
 from app.catalogue.load import catalogue
 from app.document.schema import ArrangementEntry, Design, PlacementEntry
 from app.errors import EditError, NotFoundError
+from app.values import replace
 from tests.long_run import examples
 
 DECK = NewDeck(players=2, buttons=6, width=760.0, depth=260.0)

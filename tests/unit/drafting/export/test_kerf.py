@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 import math
-from dataclasses import replace
 
 import pytest
 import shapely
@@ -23,6 +22,7 @@ from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.shapes import circle, rectangle, slot
 from app.scene.curves import arc_pieces
 from app.scene.primitives import ArcTo, LineTo, Path, Style, Text
+from app.values import replace
 from app.writers import dxf
 from tests.unit.drafting.boards import bare, two_player
 

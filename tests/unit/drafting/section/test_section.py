@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import pytest
 
@@ -16,6 +15,7 @@ from app.model.material import Layer
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.scene.bounds import bounds
 from app.scene.primitives import Item, Line, Path, Scene, Text, walk
+from app.values import replace
 from tests.folding import each
 from tests.unit.drafting.boards import board, placed
 from tests.unit.paper.ink import group, overlapping, text_boxes

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.drafting.export.drawing import export_scene
@@ -14,6 +12,7 @@ from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Path, Text, walk
 from app.shop.screw_pilots import screw_pilots
 from app.units import Unit
+from app.values import replace
 from tests.unit.drafting.boards import ADMIN, BUTTON, STICK, board, placed, two_player
 
 

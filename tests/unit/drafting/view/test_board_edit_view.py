@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.arrange.board.drag import Pull, datum_shift, drag, grip_of
@@ -17,6 +15,7 @@ from app.fit.report.report import check
 from app.geometry.outline import Corner, Outline
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Group, Text, walk
+from app.values import replace
 
 DESIGN = load_scenario("lantern-hill-solo")
 BOARD = resolve(DESIGN, None, None, catalogue())

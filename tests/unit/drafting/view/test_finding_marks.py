@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.catalogue.load import catalogue
@@ -20,6 +18,7 @@ from app.fit.finding import Finding
 from app.fit.report.report import check
 from app.scene.metrics import text_box
 from app.scene.primitives import Group, Line, Path, Text, walk
+from app.values import replace
 from tests.unit.drafting.boards import two_player
 from tests.unit.paper.ink import group
 

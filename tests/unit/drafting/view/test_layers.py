@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import replace
 
 import pytest
 import shapely
@@ -23,6 +22,7 @@ from app.model.part import Face, Part
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Allowance
 from app.scene.primitives import Arc, Circle, Group, Item, Path, Scene, walk
+from app.values import replace
 from tests.unit.drafting.boards import board as plain_board
 from tests.unit.fit.boards import SOURCE, at, board, button, nut
 from tests.unit.fit.test_patterns import pattern

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.catalogue.load import catalogue
@@ -15,6 +13,7 @@ from app.drafting.view.snaps import Snap, guides, landing, on_grid, snaps
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.primitives import Line, Text
 from app.service.edits.landing import landed
+from app.values import replace
 from tests.unit.document.designs import small_design
 
 BOARD = resolve(small_design(), None, None, catalogue())

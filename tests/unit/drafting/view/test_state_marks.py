@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from itertools import combinations
 
 import pytest
@@ -16,6 +15,7 @@ from app.model.part import Part
 from app.model.resolved import Hole, Placed
 from app.scene.bounds import Box, bounds
 from app.scene.primitives import Arc, Circle, Item, Line, Path, Text
+from app.values import replace
 
 
 def alone(part: Part) -> Placed:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.fit.changes.manual_changes import (
@@ -31,6 +29,7 @@ from app.model.part import ScrewFixing, SnapFixing
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
 from app.units import INCH, Unit
+from app.values import replace
 from tests.reading.following import promises
 from tests.unit.fit.boards import CATALOGUE, FORSTNER, HAND, MDF, at, board, button, nut, stick
 from tests.unit.fit.changes.test_smallest_fix import OPENING

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.fit.changes import trial as tried
@@ -15,6 +13,7 @@ from app.fit.registry import rule_named
 from app.fit.report.findings import findings_of
 from app.model.fix import MoveBy
 from app.units import Unit
+from app.values import replace
 from tests.unit.fit.boards import CATALOGUE
 from tests.unit.fit.changes.test_smallest_fix import CASES
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.catalogue.load import catalogue as real_catalogue
@@ -17,6 +15,7 @@ from app.model.material import Layer
 from app.model.part import Part, ScrewFixing
 from app.model.resolved import Recess
 from app.units import INCH, Unit
+from app.values import replace
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, HAND, MDF, at, board, found, near, plate, stick
 
 HAIR = 0.01  # mm past a limit: what is said to that; less is not short

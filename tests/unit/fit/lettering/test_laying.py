@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 
@@ -15,6 +14,7 @@ from app.geometry.shapes import rectangle
 from app.model.board import KeepClear
 from app.model.legend import SIDES, Legend, LegendPlace, Lettering
 from app.model.resolved import ResolvedBoard
+from app.values import replace
 from tests.unit.fit.boards import CATALOGUE, HAND, at, board, button, found
 from tests.unit.fit.lettered import lettered
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import replace
 from itertools import combinations_with_replacement, product
 from types import MappingProxyType
 
@@ -21,6 +20,7 @@ from app.geometry.shapes import circle, rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.part import Flange
 from app.model.resolved import Recess, ResolvedBoard
+from app.values import replace
 from tests.folding import each
 from tests.unit.fit.boards import at, board, button, found, hanging, nut, plate, stick
 

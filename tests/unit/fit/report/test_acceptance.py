@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import pytest
 
 from app.fit.detail import Detail
@@ -16,6 +14,7 @@ from app.model.accepted import Accepted
 from app.model.board import EdgeFeature, KeepClear
 from app.model.material import Layer, Strength
 from app.model.resolved import ResolvedBoard
+from app.values import replace
 from tests.unit.fit.boards import CATALOGUE, MDF, SOURCE, at, board, button, nut
 
 SHORT = button(fixing=nut(24.5))  # 0.5 mm of thread shows where 1 mm should

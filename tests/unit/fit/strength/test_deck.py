@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -27,6 +26,7 @@ from app.model.board import EdgeFeature
 from app.model.material import Layer
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import Unit
+from app.values import replace
 from tests.boards.round_boards import ROUND
 from tests.unit.fit.boards import CATALOGUE, at, board, button, near
 

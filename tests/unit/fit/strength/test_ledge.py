@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given
@@ -21,6 +20,7 @@ from app.fit.words.strength import factor_words
 from app.model.material import Layer
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit
+from app.values import replace
 from tests.unit.fit.boards import CATALOGUE, at, board, button, near, nut
 
 REAL = catalogue()

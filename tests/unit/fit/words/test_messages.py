@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import replace
 
 import pytest
 
@@ -25,6 +24,7 @@ from app.model.part import Cutout, NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.tooling import Bit
 from app.units import Unit, format_named
+from app.values import replace
 from tests.folding import each
 from tests.reading.following import FORMS, promises
 from tests.reading.remedy_words import LENGTH

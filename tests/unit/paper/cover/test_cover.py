@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 import math
-from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -29,6 +28,7 @@ from app.scene.bounds import bounds
 from app.scene.metrics import text_width
 from app.scene.primitives import Circle, Scene, Text
 from app.units import Unit
+from app.values import replace
 from tests.long_run import examples, rows_in_gate
 from tests.unit.drafting.boards import A3, A4, BUTTON, LETTER, STICK, bare, board, placed, two_player
 from tests.unit.paper.ink import drawn, group, overlapping, text_boxes

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -15,6 +14,7 @@ from app.paper.sheet.sheet_map import sheet_map
 from app.paper.sheet.sheets import SheetSet, plan_sheets, sheet_count, template_pages
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Line, Scene, Text
+from app.values import replace
 from tests.unit.drafting.boards import A3, A4, LETTER, bare, two_player
 from tests.unit.paper.ink import distance, drawn, group, overlapping, text_boxes
 

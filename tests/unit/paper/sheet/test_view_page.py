@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 
 import pytest
 
@@ -17,6 +16,7 @@ from app.paper.sheet.view_page import board_page, section_page
 from app.scene.bounds import bounds
 from app.scene.primitives import Path, Scene, Text, walk
 from app.service import view_file
+from app.values import replace
 from tests.unit.drafting.boards import A3, A4, LETTER, bare, two_player
 from tests.unit.paper.ink import group, overlapping, text_boxes
 

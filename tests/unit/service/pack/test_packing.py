@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import replace
 
 import pymupdf
 import pytest
@@ -17,6 +16,7 @@ from app.service.pack.figures import figures, figures_of
 from app.service.pack.files import Part, files_of
 from app.service.pack.packing import made_pack
 from app.service.pack.request import PackRequest, Since
+from app.values import replace
 from tests.companions import with_companions
 from tests.tools import ROOT
 
