@@ -5,7 +5,7 @@ import os
 import sys
 
 from app.cli import main
-from app.service.background.garbage import collect_seldom
+from app.service.background.garbage import WHILE_BEGINNING, collect_seldom
 
 
 def command() -> int:
@@ -15,7 +15,7 @@ def command() -> int:
     plugin of another package has a say in how a design is read. numpy starts no threads of its own: nothing here is
     large enough for them to be worth starting, and beside other processes they would only wait for each other.
     """
-    collect_seldom()
+    collect_seldom(WHILE_BEGINNING)
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # looked for in every package of the computer
     code = main()

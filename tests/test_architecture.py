@@ -191,3 +191,16 @@ def test_no_two_classes_bear_one_name() -> None:
             if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
                 homes.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
     assert {name: where for name, where in homes.items() if len(where) > 1} == {}
+
+
+def test_a_value_is_a_struct_unless_some_field_does_not_count_when_two_are_compared() -> None:
+    left = {
+        f"{path.stem}.{node.name}": any(
+            ast.unparse(part) == "compare=False" for part in ast.walk(node) if isinstance(part, ast.keyword)
+        )
+        for path in MODULES
+        for node in ast.walk(tree_of(path))
+        if isinstance(node, ast.ClassDef)
+        and any(ast.unparse(mark).startswith("dataclass") for mark in node.decorator_list)
+    }
+    assert left and all(left.values()), left

@@ -86,6 +86,10 @@ Notes = Annotated[str, UpTo(limits.NOTES)]
 
 
 class Record(BaseModel):
-    """Base of everything in the file: frozen, unknown fields refused."""
+    """Base of everything in the file: frozen, unknown fields refused.
 
-    model_config = ConfigDict(extra="forbid", frozen=True, strict=False, ser_json_inf_nan="null")
+    Put together when it is first asked for (``defer_build``): most are only ever read as pieces of a whole design. So
+    what stands for a field that is left out is made by ``model_construct``, which asks for nothing.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True, strict=False, defer_build=True, ser_json_inf_nan="null")

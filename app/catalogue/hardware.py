@@ -217,10 +217,10 @@ class EncoderEntry(Record):
     current: Milliamps = 0.0
 
 
-class PartEntry(Record):
+class PartEntry(Record, defer_build=False):
     """An item of hardware, named by kind and measured size, and where its numbers come from.
 
-    Only what screws or glue hold can do without a cut-out.
+    Only what screws or glue hold can do without a cut-out. Put together at once: rows and designs are both read by it.
     """
 
     id: Id

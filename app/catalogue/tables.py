@@ -5,11 +5,11 @@ A command that looks at one board needs few of the rows, and none of some tables
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Generic, TypeVar
 
+import rtoml
 from propcache.api import cached_property
 
 from app.errors import CatalogueError
@@ -71,7 +71,7 @@ def rows_of(file: Path, name: str) -> list[tuple[object, str]]:
         CatalogueError: it cannot be read, or holds anything else.
     """
     try:
-        content = tomllib.loads(file.read_text(encoding="utf-8"))
+        content = rtoml.loads(file.read_text(encoding="utf-8"))
     except (OSError, ValueError) as error:
         raise CatalogueError(f"{file.name}: the table cannot be read ({error}). Install Holewise again.") from error
     rows = content.get(name)

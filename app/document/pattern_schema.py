@@ -49,7 +49,7 @@ class PatternEntry(Record):
     length: Length = 0.0
     gap: Length = 0.0
     middle: Literal["hole", "gap"] = "hole"
-    boundary: BoundaryEntry = BoundaryEntry()
+    boundary: BoundaryEntry = BoundaryEntry.model_construct()
     numbers: Annotated[tuple[tuple[Index, Index], ...], UpTo(limits.NUMBERS)] = ()
 
 

@@ -89,10 +89,10 @@ class EdgeEntry(Record):
 class EdgesEntry(Record):
     """What is at each edge, as the player sees the board."""
 
-    front: EdgeEntry = EdgeEntry()
-    right: EdgeEntry = EdgeEntry()
-    back: EdgeEntry = EdgeEntry()
-    left: EdgeEntry = EdgeEntry()
+    front: EdgeEntry = EdgeEntry.model_construct()
+    right: EdgeEntry = EdgeEntry.model_construct()
+    back: EdgeEntry = EdgeEntry.model_construct()
+    left: EdgeEntry = EdgeEntry.model_construct()
 
 
 class DepthBelowEntry(Record):
@@ -230,7 +230,7 @@ class BoardEntry(Record):
     role: Literal["deck", "companion"] = "deck"
     outline: OutlineEntry
     layers: Annotated[tuple[LayerEntry, ...], Field(min_length=1), UpTo(limits.LAYERS)]
-    edges: EdgesEntry = EdgesEntry()
+    edges: EdgesEntry = EdgesEntry.model_construct()
     depth_below: DepthBelowEntry | None = None
     paint: Annotated[float, Between(0, 2)] = 0.0
     lettering: LetteringEntry | None = None
@@ -252,7 +252,7 @@ class Design(Record):
     title: Words
     notes: Notes = ""
     units: Literal["mm", "inch"] = "mm"
-    shop: ShopEntry = ShopEntry()
+    shop: ShopEntry = ShopEntry.model_construct()
     hardware: Annotated[tuple[PartEntry, ...], UpTo(limits.OWN_PARTS)] = ()
     patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]

@@ -11,7 +11,7 @@ from app.model.resolved import Placed
 from app.model.wiring import FixedPin, WiringPlan
 
 T = TypeVar("T")
-_USUAL = WiringPlanEntry()
+_USUAL = WiringPlanEntry.model_construct()
 
 
 def wiring_plan(entry: WiringPlanEntry | None, placements: Iterable[Placed], catalogue: Catalogue) -> WiringPlan:

@@ -10,7 +10,11 @@ _YOUNG: Final = 50_000
 half a million frozen values without a circle among them: looked through every 700, they took a third of the time
 of its page. So many take some megabytes."""
 
+WHILE_BEGINNING: Final = 200_000
+"""As many for a command: what it imports is kept, half as many objects as these, and looking them through is for
+nothing."""
 
-def collect_seldom() -> None:
+
+def collect_seldom(young: int = _YOUNG) -> None:
     """Look for garbage as seldom as suits large frozen values; for processes that answer or work, once they began."""
-    gc.set_threshold(_YOUNG, 10, 10)
+    gc.set_threshold(young, 10, 10)
