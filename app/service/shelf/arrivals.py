@@ -111,7 +111,7 @@ class Arrivals:
         Raises:
             DocumentError: it is no saved shelf, is damaged, or holds too much.
         """
-        from app.service.shelf.saved_shelf import read_shelf
+        from app.service.shelf.opened_shelf import read_shelf
         from app.service.shelf.taking import ShelfHere, copies_wanted, sorted_out
 
         here = ShelfHere.of(self._store.heads())

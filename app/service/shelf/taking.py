@@ -14,7 +14,7 @@ from app.document.dump import dumps
 from app.document.keep import kept
 from app.document.load import recalled
 from app.errors import HolewiseError
-from app.service.shelf.saved_shelf import ReadDesign, digest_of
+from app.service.shelf.opened_shelf import ReadDesign, digest_of
 from app.store import Coming, DesignRow
 
 How = Literal["new", "same", "other", "refused"]

@@ -22,8 +22,8 @@ from app.document.scenarios import load_scenario
 from app.document.where import Where
 from app.errors import DocumentError, HolewiseError
 from app.service.edits.changes import title_set
-from app.service.shelf import saved_shelf
-from app.service.shelf.saved_shelf import read_shelf
+from app.service.shelf import opened_shelf
+from app.service.shelf.opened_shelf import read_shelf
 from app.service.windows import Sender
 from app.service.workshop import Workshop, open_workshop
 from app.store import whole_shelf
@@ -259,7 +259,7 @@ def locked(data: bytes) -> bytes:
         (lambda s: s[:200] + b"x" * 50 + s[250:], "damaged|twice|no saved"),
         (lambda _: b"PK\x03\x04" + b"\0" * 100, "damaged"),
         (lambda _: b"PK\x05\x06" + b"\0" * 18, "no saved shelf"),
-        (lambda _: b"PK\x03\x04" + b"\0" * (saved_shelf.LARGEST + 1), "up to 64 MB"),
+        (lambda _: b"PK\x03\x04" + b"\0" * (opened_shelf.LARGEST + 1), "up to 64 MB"),
     ],
 )
 def test_a_file_made_to_do_harm_is_refused(data: bytes, made_of: Callable[[bytes], bytes], said: str) -> None:
@@ -269,7 +269,7 @@ def test_a_file_made_to_do_harm_is_refused(data: bytes, made_of: Callable[[bytes
 
 
 def test_a_shelf_that_unpacks_to_more_than_any_is_refused(data: bytes, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(saved_shelf, "_UNPACKED", 30_000)
+    monkeypatch.setattr(opened_shelf, "_UNPACKED", 30_000)
     with pytest.raises(DocumentError, match="unpacks to more"):
         read_shelf(data, ())
 
