@@ -24,10 +24,9 @@ _UNASKED = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
 
 def main(arguments: list[str]) -> int:
     """Prepare, run pytest with ``arguments``, repeat at the end what could not be had."""
-    if what_is_missing():
-        get_tools()
-    if _is_debian_root() and shutil.which(WITHOUT_WINDOWS) is None:
-        _run(["apt-get", "install", "-y", "--no-install-recommends", WITHOUT_WINDOWS], _UNASKED)
+    get_packages()
+    if find_browser() is None:
+        _run([sys.executable, "-m", "playwright", "install", "chromium"], dict(os.environ))
         forget()
     print(f"Chromium: {find_browser() or 'none'}\npdftoppm: {find_pdftoppm() or 'none'}", flush=True)
     print(f"PostgreSQL: {find_postgres() or 'none'}", flush=True)
@@ -54,15 +53,16 @@ def _shared_out(arguments: list[str]) -> list[str]:
     return ["-n", str(min(many, _MOST)), "--dist", "loadfile", "--no-loadscope-reorder"] if many > 1 else []
 
 
-def get_tools() -> None:
-    """Install what is missing: with apt as root on Debian, elsewhere with Playwright."""
-    if _is_debian_root():
-        if _run(["apt-get", "update"], _UNASKED):
-            _run(["apt-get", "install", "-y", "--no-install-recommends", *PACKAGES], _UNASKED)
-        forget()
-    if find_browser() is None:
-        _run([sys.executable, "-m", "playwright", "install", "chromium"], dict(os.environ))
-        forget()
+def get_packages() -> None:
+    """Install what is missing with apt, as root on Debian; elsewhere nothing. Needs nothing but Python itself."""
+    if not _is_debian_root():
+        return
+    install = ["apt-get", "install", "-y", "--no-install-recommends"]
+    if what_is_missing() and _run(["apt-get", "update"], _UNASKED):
+        _run([*install, *PACKAGES], _UNASKED)
+    if shutil.which(WITHOUT_WINDOWS) is None:
+        _run([*install, WITHOUT_WINDOWS], _UNASKED)
+    forget()
 
 
 def _is_debian_root() -> bool:

@@ -24,6 +24,7 @@ from app.document.dump import dumps
 from app.document.scenarios import load_scenario
 from tests.browser.bench import Bench, fetch, put_file
 from tests.browser.conftest import LIMIT, Watch
+from tests.long_run import long
 from tests.running import Server
 from tests.tools import ROOT
 
@@ -86,6 +87,7 @@ def photograph(browser: Browser, watch: Watch) -> Iterator[Callable[[str], Page]
         context.close()
 
 
+@long
 def test_the_shelf(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
     page = photograph("light")
     page.goto(server.url)
@@ -97,12 +99,14 @@ def test_the_shelf(photograph: Callable[[str], Page], server: Server, decks: dic
     keep("shelf.png", page.screenshot())
 
 
+@long
 def test_the_board(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
     bench = on_bench(photograph("light"), server, decks[DECKS[0]])
     bench.select("E")
     keep("board.png", bench.page.screenshot())
 
 
+@long
 def test_a_stop_in_the_dark(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
     bench = on_bench(photograph("dark"), server, decks[DECKS[0]])
     before, scale = bench.document(), bench.scale()
@@ -121,6 +125,7 @@ def test_a_stop_in_the_dark(photograph: Callable[[str], Page], server: Server, d
     keep("stop-dark.png", picture)
 
 
+@long
 def test_making_room(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
     bench = on_bench(photograph("light"), server, decks[DECKS[0]])
     before = bench.document()
@@ -139,6 +144,7 @@ def test_making_room(photograph: Callable[[str], Page], server: Server, decks: d
     keep("room.png", picture)
 
 
+@long
 def test_the_stations(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
     page = photograph("light")
     page.goto(f"{server.url}/designs/{decks[DECKS[0]]}/stations")
@@ -149,6 +155,7 @@ def test_the_stations(photograph: Callable[[str], Page], server: Server, decks: 
     keep("stations.png", page.screenshot())
 
 
+@long
 def test_a_companion(photograph: Callable[[str], Page], server: Server) -> None:
     page = photograph("light")
     design = put_file(server.url, dumps(load_scenario("foundry-yard-cabinet")))
@@ -158,6 +165,7 @@ def test_a_companion(photograph: Callable[[str], Page], server: Server) -> None:
     keep("companion.png", page.screenshot())
 
 
+@long
 def test_a_section(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
     page = photograph("dark")
     page.goto(f"{server.url}/designs/{decks[DECKS[0]]}?face=section&select=a")
@@ -166,6 +174,7 @@ def test_a_section(photograph: Callable[[str], Page], server: Server, decks: dic
     keep("section.png", page.screenshot())
 
 
+@long
 def test_the_paper(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
     page = photograph("light")
     page.goto(f"{server.url}/designs/{decks[DECKS[0]]}/paper")

@@ -49,7 +49,7 @@ pytestmark = pytest.mark.skipif(not hasattr(os, "fork") or sys.platform == "darw
     ("database", "minutes", "whole"),
     [
         ("sqlite", IN_GATE, False),
-        ("postgres", IN_GATE, False),
+        pytest.param("postgres", IN_GATE, False, marks=long),
         pytest.param("sqlite", MINUTES, True, marks=long),
         pytest.param("postgres", MINUTES, True, marks=long),
     ],

@@ -39,8 +39,7 @@ def test_on_a_phone_nothing_sticks_out_and_axe_finds_nothing(
         assert left >= 0 and left + wide <= 390, "a row is read without moving it"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("path", PAGES[2:])
+@pytest.mark.parametrize(("path", "scheme"), by_turns(PAGES[2:], ["dark", "light"]))
 def test_on_a_laptop_axe_finds_nothing_in_the_forms(
     open_page: Callable[..., Page], several: str, path: str, scheme: str
 ) -> None:

@@ -14,6 +14,7 @@ from app.document.where import Where
 from app.service.edits.wiring import encoder_added
 from tests.browser.bench import put_file
 from tests.browser.conftest import axe_finds_nothing
+from tests.long_run import in_gate
 from tests.running import Server
 
 
@@ -52,7 +53,7 @@ def test_an_encoder_board_is_added_placed_and_undone_by_mouse(page: Page, server
     expect(page.locator("#wiring-svg")).to_have_count(0)
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], {"dark"}.__contains__))
 def test_a_wire_is_lit_up_by_pointing_and_by_going_through_the_list(
     open_page: Callable[..., Page], wired: str, scheme: str
 ) -> None:
