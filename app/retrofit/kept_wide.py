@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import combinations
 from typing import Final
 
 from app.fit.report.report import check
@@ -20,6 +21,9 @@ from app.values import replace
 _TINY: Final = 1e-6  # mm
 _ALONE: Final = 40
 """Holes that are judged one by one at most; of more, each that is in a finding counts as harm."""
+
+Keep = tuple[int, int]
+"""An old cut, and the new one that it is kept for."""
 
 _Key = tuple[str, str, tuple[str, ...], str]
 
@@ -48,10 +52,10 @@ def as_wide(placed: Placed, widths: Mapping[CutKey, float]) -> Placed:
 
 def keep_harms(
     meetings: Meetings, options: Sequence[Sequence[OldWay]]
-) -> tuple[frozenset[int], frozenset[tuple[int, int]]]:
-    """Old cuts that may not be kept, as the rules find more of the board with them; and pairs not to be kept both."""
+) -> tuple[frozenset[Keep], frozenset[tuple[Keep, Keep]]]:
+    """What may not be kept, as the rules find more of the board with it; and what may not both be kept."""
     wide = {
-        k: (new, width)
+        (k, option.new): (new, width)
         for k, some in enumerate(options)
         for option in some
         if option.kind == "keep"
@@ -61,19 +65,33 @@ def keep_harms(
     if not wide:
         return frozenset(), frozenset()
     fresh = _found(meetings, ())
-    harms: set[int] = set()
-    pairs: set[tuple[int, int]] = set()
-    alone: dict[int, Counter[_Key]] = {}
-    for key in _found(meetings, wide.values()) - fresh:
-        mine = sorted(k for k, (new, _) in wide.items() if new.key.placement in key[2])
-        for k in mine if len(mine) > 1 else ():
-            if k not in alone and len(alone) < _ALONE:
-                alone[k] = _found(meetings, [wide[k]]) - fresh
-        guilty = {k for k in mine if len(mine) == 1 or k not in alone or alone[k][key] > 0}
-        harms |= guilty
-        if not guilty:
-            pairs.update((one, other) for n, one in enumerate(mine) for other in mine[n + 1 :])
+    harms: set[Keep] = set()
+    pairs: set[tuple[Keep, Keep]] = set()
+    alone: dict[Keep, Counter[_Key]] = {}
+    for together in _rounds(wide):
+        for key in _found(meetings, [wide[keep] for keep in together]) - fresh:
+            mine = sorted(keep for keep in together if wide[keep][0].key.placement in key[2])
+            for keep in mine if len(mine) > 1 else ():
+                if keep not in alone and len(alone) < _ALONE:
+                    alone[keep] = _found(meetings, [wide[keep]]) - fresh
+            guilty = {keep for keep in mine if len(mine) == 1 or keep not in alone or alone[keep][key] > 0}
+            harms |= guilty
+            if not guilty:
+                pairs.update(combinations(mine, 2))
     return frozenset(harms), frozenset(pairs)
+
+
+def _rounds(keeps: Iterable[Keep]) -> list[list[Keep]]:
+    """Lots of what can be kept all together: an old cut is kept for one new one, and only one for that."""
+    lots: list[tuple[list[Keep], set[int], set[int]]] = []
+    for old, new in keeps:
+        lot = next((lot for lot in lots if old not in lot[1] and new not in lot[2]), None)
+        if lot is None:
+            lots.append(lot := ([], set(), set()))
+        lot[0].append((old, new))
+        lot[1].add(old)
+        lot[2].add(new)
+    return [together for together, _, _ in lots]
 
 
 def _found(meetings: Meetings, wide: Iterable[tuple[DrilledCut, float]]) -> Counter[_Key]:

@@ -18,7 +18,7 @@ _TIE: Final = 0.001  # minutes, by which ways that are as much work stand in the
 def harms_of(possible: Possible, old: int, option: OldWay) -> float:
     """How much speaks against a way by itself; a hole that shows is worse than a plug."""
     if option.kind == "keep":
-        return 1.0 if old in possible.kept_harms else 0.0
+        return 1.0 if (old, option.new) in possible.kept_harms else 0.0
     if option.kind != "open":
         return 0.0
     return (0.0 if option.hidden else 1.5) + (1.0 if old in possible.harms else 0.0)
@@ -83,12 +83,12 @@ def _plugs(possible: Possible, choices: Choices, by: _Numbered, keeps: Mapping[i
 
 
 def _pairs(possible: Possible, choices: Choices, by: _Numbered) -> None:
-    """Two old cuts that may not both be left open, or not both be kept."""
-    asked = [("open", pair) for pair in sorted(possible.pairs)] + [
-        ("keep", pair) for pair in sorted(possible.kept_pairs)
-    ]
-    for kind, pair in asked:
-        both = [n for k in pair for option, n in by[k] if option.kind == kind]
-        if len(both) == 2:
+    """Two old cuts that may not both be left open, or not both be kept for their new ones."""
+    left = {k: n for k, mine in enumerate(by) for option, n in mine if option.kind == "open"}
+    kept = {(k, option.new): n for k, mine in enumerate(by) for option, n in mine if option.kind == "keep"}
+    asked = [[left.get(k) for k in pair] for pair in sorted(possible.pairs)]
+    asked += [[kept.get(keep) for keep in pair] for pair in sorted(possible.kept_pairs)]
+    for one, other in asked:
+        if one is not None and other is not None:
             harm = choices.add(HARM)
-            choices.rule({harm: 1.0, both[0]: -1.0, both[1]: -1.0}, -1.0, 1.0)
+            choices.rule({harm: 1.0, one: -1.0, other: -1.0}, -1.0, 1.0)

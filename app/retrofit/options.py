@@ -19,7 +19,7 @@ from app.geometry.shapes import Shape, circle
 from app.model.part import ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.retrofit.cut import DrilledCut
-from app.retrofit.kept_wide import keep_harms
+from app.retrofit.kept_wide import Keep, keep_harms
 from app.retrofit.left_open import OLD, is_hidden_by_it, key_of, left_open, with_pocket
 from app.retrofit.meeting import Meetings, PlugMeets
 from app.retrofit.option import OldWay
@@ -40,8 +40,8 @@ class Possible(Struct, frozen=True):
         plugs: what each plug meets, by the old cut.
         harms: old cuts that may not be left open, as what is left open harms something.
         pairs: two old cuts that may not both be left open.
-        kept_harms: old cuts that may not be kept, as the rules would find more of the board.
-        kept_pairs: two old cuts that may not both be kept.
+        kept_harms: old cuts that may not be kept for a new one, as the rules would find more of the board.
+        kept_pairs: two of them that may not both be kept so.
     """
 
     meetings: Meetings
@@ -51,8 +51,8 @@ class Possible(Struct, frozen=True):
     plugs: Mapping[int, Sequence[PlugMeets]]
     harms: frozenset[int]
     pairs: frozenset[tuple[int, int]]
-    kept_harms: frozenset[int] = frozenset()
-    kept_pairs: frozenset[tuple[int, int]] = frozenset()
+    kept_harms: frozenset[Keep] = frozenset()
+    kept_pairs: frozenset[tuple[Keep, Keep]] = frozenset()
 
 
 def possible(meetings: Meetings, old_rim: Boundary) -> Possible:

@@ -99,7 +99,7 @@ GENERAL = (
     r"cut narrower or shallower, with a part that holds so",
     r"use a thicker board",
     r"use a thinner board",
-    r"put fewer holes in one row",
+    r"put fewer holes in one row, make openings shorter",
     r"make the deck of something stronger",
     r"back it with a second layer",
     r"drill .+ from both sides on the pilot: half from each face, backed with scrap",

@@ -103,6 +103,14 @@ def test_a_hole_wide_enough_for_its_part_is_kept() -> None:
         assert step(real, "p0").taken.kind == "keep"
 
 
+def test_a_hole_that_would_harm_as_another_one_is_kept_as_its_own() -> None:
+    """28 and 30 mm about one place: the wide one would do for the narrow part, but leave too little web beside it."""
+    both = [("p1", 195.0, 67.5, NUT_28), ("p2", 195.0, 67.5, NUT_30)]
+    moved = found([("p0", 163.5, 82.5, NUT_30), *both], [("p0", 157.5, 82.5, NUT_30), *both])
+    assert [(s.kept and s.kept.key.placement) for s in moved.new_steps] == [None, "p1", "p2"]
+    assert not moved.reasons and moved.verdict == "retrofit"
+
+
 def marked(board: ResolvedBoard, *marks: Mark) -> ResolvedBoard:
     return replace(board, as_built=AsBuilt(marks))
 
