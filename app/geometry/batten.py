@@ -11,7 +11,7 @@ import numpy as np
 
 from app.geometry.conic import Conic, Floats
 
-BETWEEN = 8
+BETWEEN = 16
 """Places looked at between two points."""
 
 

@@ -31,7 +31,15 @@ from app.document.schema import (
 from app.fit.changes.changed_board import with_fix
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.judging.recess_check import recess_depth
-from app.fit.limits.cut_depths import bore_width, depth_needed, grip_range, held_thickness, ledge_below, rounded_up
+from app.fit.limits.cut_depths import (
+    SLIGHT,
+    bore_width,
+    depth_needed,
+    grip_range,
+    held_thickness,
+    ledge_below,
+    rounded_up,
+)
 from app.fit.report.report import Report, check
 from app.geometry.outline import EdgeName, rectangle_outline
 from app.model.board import EdgeFeature
@@ -87,7 +95,7 @@ def test_nor_does_a_thicker_layer(
     least = sum(layer.thickness for layer in thin) + 2 * paint - grip[1]
     spared = mixed and not ledge_below(thin, rounded_up(least, 0.5)).carries
     assert second >= first - 1e-9 or spared
-    assert second >= least - 1e-9, "nor is what its thread or clips ask for ever less"
+    assert second >= least - SLIGHT, "nor is what its thread or clips ask for ever less"
 
 
 @given(stacks, st.floats(0.0, 60.0))

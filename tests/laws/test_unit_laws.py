@@ -77,6 +77,7 @@ def test_whatever_unit_is_shown_the_same_is_found_and_offered(deck: ResolvedBoar
 @example(1036)  # a lever that leans over an area to keep clear
 @example(1121)  # a part that hangs as deep as is free, as both are read in inches
 @example(1193)  # a counterbore as wide as the bit that does not make it, as both are read in inches
+@example(325664)  # a part that ends within the board, so that only its wires are too near
 @example(437274)  # a ledge just as wide as bends by plate theory, where a shade more bears enough
 @example(876568)  # an opening that just reaches an area to keep clear
 @example(6205073)  # a top layer alone that bears more than with a little of the next one

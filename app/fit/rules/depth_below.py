@@ -125,12 +125,23 @@ def _message(f: FindingOf[DepthDetail], board: ResolvedBoard, unit: Unit) -> str
     who, room = names(board, f.subjects), f.detail.free
     depth, free = apart(f.detail.depth, room, unit)
     free = "nothing" if room <= 0 or nothing(room) else free
+    if nothing(f.detail.depth):
+        return _message_flush(f, who, unit)
     if f.severity == "stop":
         only = free if free == "nothing" else f"only {free}"
         return f"{who} hangs {depth} below the board, where {only} is free: {over(f, unit)} too deep."
     measured, required = both(f, unit)
     left = "nothing" if meets(f) else measured
     return f"{who} hangs {depth} below the board, where {free} is free: that leaves {left}, and wires need {required}."
+
+
+def _message_flush(f: FindingOf[DepthDetail], who: str, unit: Unit) -> str:
+    """Of what ends within the board, so that only its wires are below, or not even they have room."""
+    if f.severity == "stop":
+        return f"{who} does not hang below the board, but nothing is free there: {over(f, unit)} too little."
+    there, needed = both(f, unit)
+    left = "nothing" if meets(f) else there
+    return f"{who} does not hang below the board: {left} is free there, and its wires need {needed}."
 
 
 def _remedy(f: FindingOf[DepthDetail], advice: Advice, unit: Unit) -> str:

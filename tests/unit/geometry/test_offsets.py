@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import CubicSpline
 
-from app.geometry.batten import batten_points
+from app.geometry.batten import BETWEEN, batten_points
 from app.geometry.conic import Conic
 from app.geometry.offsets import LIMIT, Plot, plot
 from app.units import INCH
@@ -81,7 +81,7 @@ def test_the_batten_is_the_natural_spline_of_another_library() -> None:
     points = plot(quarter(80.0), 10.0, MM).marked
     along = np.concatenate(([0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))))
     other = CubicSpline(along, points, bc_type="natural")
-    share = np.arange(1, 9) / 9
+    share = np.arange(1, BETWEEN + 1) / (BETWEEN + 1)
     places = (along[:-1, None] + share * np.diff(along)[:, None]).ravel()
     assert np.allclose(batten_points(points), other(places), atol=1e-9)
 
@@ -127,5 +127,5 @@ def test_points_lie_on_the_curve_and_a_batten_keeps_within_the_limit(
     apart = shapely.distance(shapely.LineString(traced(curve)), shapely.points(found.true))
     assert apart.max() <= 0.01
     assert found.strays <= LIMIT
-    # The figure is taken at eight places between two points, scipy's at more.
+    # The figure is taken at sixteen places between two points, scipy's at more.
     assert strays_by_scipy(curve, found) <= found.strays + 0.01
