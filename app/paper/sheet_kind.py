@@ -88,8 +88,7 @@ class SheetJob(Struct, frozen=True, eq=False, dict=True):
     columns: tuple[OwnColumn, ...] = ()
 
     @cached_property
-    def kept(self) -> dict[str, object]:
-        """What kinds have worked out from this job, by a name of their own, so that each does it once."""
+    def _kept(self) -> dict[str, object]:
         return {}
 
     @cached_property
@@ -122,9 +121,9 @@ class SheetJob(Struct, frozen=True, eq=False, dict=True):
 
     def once(self, name: str, make: Callable[[], T]) -> T:
         """What a kind works out from this job under a name of its own, worked out once."""
-        if name not in self.kept:
-            self.kept[name] = make()
-        return cast("T", self.kept[name])
+        if name not in self._kept:
+            self._kept[name] = make()
+        return cast("T", self._kept[name])
 
     @property
     def template(self) -> Laid:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from typing import Final
 
-from msgspec import Struct
-
 from app.fit.features.layout import Layout
-from app.fit.finding import Severity
+from app.fit.finding import FindingOf, Severity
 from app.fit.judging.counterbore_check import subjects_and_place
 from app.fit.judging.match_detail import MatchDetail
 from app.fit.limits.cut_depths import SLIGHT, TINY
-from app.geometry.shapes import Point
 from app.model.bit_selection import nearest_drill, routed
 from app.model.coupon import CouponTrial, by_key
 from app.model.part import Cutout
@@ -23,32 +20,18 @@ _ROUTED = "A recess is cut with a router bit, whose radius its inside corners ha
 _FLAT = "A counterbore is as wide as the flat-bottomed bit that makes it."
 
 
-class BitMatch(Struct, frozen=True):
-    """Alike cuts of some parts, and how the bits of the shop match them.
+def bit_matches(layout: Layout, rule: str) -> list[FindingOf[MatchDetail]]:
+    """A stop for holes no bit makes, a caution for what is cut from below, a note where a bit differs.
 
     Args:
-        severity: as of a finding.
-        subjects, where: the parts, and a place to look at.
-        measured, required: widths [mm]; None where there is no bit to measure.
-        source: why that is asked for.
-        detail: what else there is to say.
+        layout: the board.
+        rule: its name.
     """
-
-    severity: Severity
-    subjects: tuple[str, ...]
-    where: Point
-    measured: float | None
-    required: float
-    source: str
-    detail: MatchDetail
+    kinds = (_holes, _tried, _openings, _counterbores, _recesses)
+    return [finding for found in kinds for finding in found(layout, rule)]
 
 
-def bit_matches(layout: Layout) -> list[BitMatch]:
-    """A stop for holes no bit makes, a caution for what is cut from below, a note where a bit differs."""
-    return [*_holes(layout), *_tried(layout), *_openings(layout), *_counterbores(layout), *_recesses(layout)]
-
-
-def _holes(layout: Layout) -> list[BitMatch]:
+def _holes(layout: Layout, rule: str) -> list[FindingOf[MatchDetail]]:
     """One finding for all holes of a part that ask for the same bit: a pattern has thousands of them."""
     shop, film = layout.board.tooling, 2 * layout.board.paint
     groups: dict[tuple[object, ...], tuple[Cutout, Bit | None, list[int]]] = {}
@@ -78,7 +61,7 @@ def _holes(layout: Layout) -> list[BitMatch]:
         )
         severity: Severity = "note" if bit else "stop"
         measured = nearest.makes - film if nearest else None
-        found.append(BitMatch(severity, subjects, where, measured, cutout.width, SHOP, detail))
+        found.append(FindingOf(rule, severity, subjects, where, measured, cutout.width, SHOP, detail))
     return found
 
 
@@ -87,7 +70,7 @@ def _wanted(cutout: Cutout) -> tuple[float, float, float]:
     return (cutout.width, cutout.smallest, cutout.largest)
 
 
-def _tried(layout: Layout) -> list[BitMatch]:
+def _tried(layout: Layout, rule: str) -> list[FindingOf[MatchDetail]]:
     """Parts that went in tight or loose in scrap, in a hole of the bit that theirs are made with."""
     trials = by_key(trial for trial in layout.board.trials if trial.sort == "hole")
     groups: dict[tuple[object, ...], tuple[CouponTrial, Cutout, Bit, list[int]]] = {}
@@ -106,7 +89,7 @@ def _tried(layout: Layout) -> list[BitMatch]:
             cause=trial.fit, nominal=cutout.width, smallest=cutout.smallest, largest=cutout.largest,
             bit=bit.makes, sold=bit.diameter, kind=bit.kind, tried=trial.day,
         )  # fmt: skip
-        found.append(BitMatch("caution", subjects, where, None, cutout.width, _TRIED, detail))
+        found.append(FindingOf(rule, "caution", subjects, where, None, cutout.width, _TRIED, detail))
     return found
 
 
@@ -114,7 +97,7 @@ def _fits(cutout: Cutout, width: float) -> bool:
     return cutout.smallest - SLIGHT <= width <= cutout.largest + SLIGHT
 
 
-def _openings(layout: Layout) -> list[BitMatch]:
+def _openings(layout: Layout, rule: str) -> list[FindingOf[MatchDetail]]:
     """What a saw or router cuts as drawn, and paint makes too narrow."""
     film, found = 2 * layout.board.paint, []
     for (index, _), owners in layout.groups.items() if film else ():
@@ -125,11 +108,11 @@ def _openings(layout: Layout) -> list[BitMatch]:
             subjects, where = subjects_and_place(layout, owners)
             least, most = cutout.smallest, cutout.largest
             detail = MatchDetail(cause="painted", nominal=cutout.width, smallest=least, largest=most, paint=film)
-            found.append(BitMatch("caution", subjects, where, wide, cutout.smallest, SHOP, detail))
+            found.append(FindingOf(rule, "caution", subjects, where, wide, cutout.smallest, SHOP, detail))
     return found
 
 
-def _recesses(layout: Layout) -> list[BitMatch]:
+def _recesses(layout: Layout, rule: str) -> list[FindingOf[MatchDetail]]:
     """Recesses in a shop without any router bit."""
     if any(b.kind == "router" for b in layout.board.tooling.bits):
         return []
@@ -141,11 +124,11 @@ def _recesses(layout: Layout) -> list[BitMatch]:
     for corner, owners in corners.items():
         subjects, where = subjects_and_place(layout, owners)
         detail = MatchDetail(cause="recess", nominal=2 * corner, smallest=0.0)
-        found.append(BitMatch("caution", subjects, where, None, 2 * corner, _ROUTED, detail))
+        found.append(FindingOf(rule, "caution", subjects, where, None, 2 * corner, _ROUTED, detail))
     return found
 
 
-def _counterbores(layout: Layout) -> list[BitMatch]:
+def _counterbores(layout: Layout, rule: str) -> list[FindingOf[MatchDetail]]:
     shop = layout.board.tooling
     widths: dict[float, list[int]] = {}
     for (_, bore), owners in layout.groups.items():
@@ -160,5 +143,5 @@ def _counterbores(layout: Layout) -> list[BitMatch]:
         nearest = min(flat, key=lambda b: (abs(b.diameter - width), b.diameter), default=None)
         made = nearest.diameter if nearest else None
         detail = MatchDetail(cause="counterbore", nominal=width, bit=made, kind=nearest.kind if nearest else "")
-        found.append(BitMatch("caution", subjects, where, made, width, _FLAT, detail))
+        found.append(FindingOf(rule, "caution", subjects, where, made, width, _FLAT, detail))
     return found

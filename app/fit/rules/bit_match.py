@@ -29,10 +29,7 @@ from app.units import Unit, format_named
 
 def find(layout: Layout) -> list[FindingOf[MatchDetail]]:
     """A stop for holes no bit makes, a caution for what is cut from below, a note where a bit differs."""
-    return [
-        FindingOf(RULE.name, m.severity, m.subjects, m.where, m.measured, m.required, m.source, m.detail)
-        for m in bit_matches(layout)
-    ]
+    return bit_matches(layout, RULE.name)
 
 
 def _message(f: FindingOf[MatchDetail], board: ResolvedBoard, unit: Unit) -> str:

@@ -123,10 +123,10 @@ def wires_needed(layout: Layout, features: Features) -> Floats:
 
 def _message(f: FindingOf[DepthDetail], board: ResolvedBoard, unit: Unit) -> str:
     who, room = names(board, f.subjects), f.detail.free
-    depth, free = apart(f.detail.depth, room, unit)
-    free = "nothing" if room <= 0 or nothing(room) else free
     if nothing(f.detail.depth):
         return _message_flush(f, who, unit)
+    depth, free = apart(f.detail.depth, room, unit)
+    free = "nothing" if room <= 0 or nothing(room) else free
     if f.severity == "stop":
         only = free if free == "nothing" else f"only {free}"
         return f"{who} hangs {depth} below the board, where {only} is free: {over(f, unit)} too deep."

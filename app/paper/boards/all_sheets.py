@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Final, cast
+from typing import Final
 
 from msgspec import Struct
 
@@ -88,10 +88,7 @@ def all_sheets(job: SheetJob) -> AllSheets:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
     jobs = tuple(job.every)
-    kept = jobs[0].kept
-    if _KEPT not in kept:
-        kept[_KEPT] = _all_sheets(jobs)
-    return cast("AllSheets", kept[_KEPT])
+    return jobs[0].once(_KEPT, lambda: _all_sheets(jobs))
 
 
 def needs_sheet(job: SheetJob) -> bool:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final, cast
+from typing import Final
 
 from app.paper.cover.text import Paragraph
 from app.paper.legends.legend_table import legend_tables
@@ -40,9 +40,7 @@ def said(job: SheetJob) -> tuple[str, ...]:
 
 
 def _pages(job: SheetJob) -> ListPages:
-    if _NAME not in job.kept:
-        job.kept[_NAME] = _set_out(job)
-    return cast("ListPages", job.kept[_NAME])
+    return job.once(_NAME, lambda: _set_out(job))
 
 
 def _set_out(job: SheetJob) -> ListPages:

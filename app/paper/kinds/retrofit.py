@@ -5,8 +5,6 @@ It is not among the kinds that every board has: only who asks for an older state
 
 from __future__ import annotations
 
-from typing import cast
-
 from app.errors import PaperError
 from app.paper.cover.text import Paragraph
 from app.paper.lists.block import Block, words_block
@@ -54,9 +52,7 @@ class RetrofitPages(ListPages):
 
 def retrofit_pages(job: SheetJob) -> RetrofitPages:
     """The pages of a job, set once."""
-    if _NAME not in job.kept:
-        job.kept[_NAME] = RetrofitPages(job)
-    return cast("RetrofitPages", job.kept[_NAME])
+    return job.once(_NAME, lambda: RetrofitPages(job))
 
 
 def _found(job: SheetJob) -> Retrofit:

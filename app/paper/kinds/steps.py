@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import cast
 
 from app.paper.cover.text import Paragraph
 from app.paper.lists.block import Block, words_block
@@ -18,9 +17,7 @@ from app.values import replace
 
 
 def _pages(job: SheetJob) -> ListPages:
-    if "step-pages" not in job.kept:
-        job.kept["step-pages"] = _set_out(job)
-    return cast("ListPages", job.kept["step-pages"])
+    return job.once("step-pages", lambda: _set_out(job))
 
 
 def _set_out(job: SheetJob) -> ListPages:

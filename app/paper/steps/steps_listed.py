@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import cast
 
 from msgspec import Struct
 
@@ -66,11 +65,8 @@ def steps_listed(boards: Sequence[ResolvedBoard], unit: Unit, *, alone: bool = F
 
 def steps_of(job: SheetJob) -> StepsListed:
     """The steps that a job asks for; worked out once."""
-    if "steps" not in job.kept:
-        jobs = _jobs(job)
-        alone = job.printing.alone and job.all_boards is not None
-        job.kept["steps"] = steps_listed([each.board for each in jobs], job.unit, alone=alone)
-    return cast("StepsListed", job.kept["steps"])
+    alone = job.printing.alone and job.all_boards is not None
+    return job.once("steps", lambda: steps_listed([each.board for each in _jobs(job)], job.unit, alone=alone))
 
 
 def stopped(job: SheetJob) -> Printing:
