@@ -1,44 +1,37 @@
-"""``python -m tests.bench``: measure the app beside general-purpose tools, all on this machine in one run."""
+"""``python -m tests.bench``: measure the app beside general-purpose tools, all on this machine in one run.
+
+With names, as ``python -m tests.bench paper drag``, those alone. Each is measured in a process of its own, since what
+one leaves in memory lengthens the next.
+"""
 
 from __future__ import annotations
 
-import gc
+import multiprocessing
 import os
 import platform
 import sys
+from collections.abc import Sequence
+from concurrent.futures import ProcessPoolExecutor
 
-from playwright.sync_api import sync_playwright
-
-from app.service.background.garbage import collect_seldom
-from tests.bench import bench_lists, drag, draw, fit, pack, pages, paper, patterns, room, shelf, start, wiring
+from tests.bench.measured import KNOWN, measured
 from tests.bench.timing import Aim, print_aims
-from tests.tools import NO_BROWSER, find_browser, launch_flags
 
 
-def main() -> int:
-    """Run every measurement, print the tables and, last, the aims. Garbage is looked for as in the app's processes."""
-    gc.freeze()
-    collect_seldom()
+def main(names: Sequence[str]) -> int:
+    """Run every measurement, or those named, print the tables and, last, the aims; 2 for a name that is none."""
+    if not set(names) <= set(KNOWN):
+        print(f"There are measurements of {', '.join(KNOWN)}; asked for: {', '.join(names)}.")
+        return 2
     busy = f", load {os.getloadavg()[0]:.1f} before the start" if hasattr(os, "getloadavg") else ""
-    print(f"Python {platform.python_version()}, {platform.system()}, {os.cpu_count()} processors{busy}")
-    aims: list[Aim] = [*fit.measure(), *draw.measure(), *room.measure(), *shelf.measure(), *start.measure()]
-    aims += [*bench_lists.measure(), *wiring.measure(), *pack.measure()]
-    found = find_browser()
-    if found is None:
-        print(f"\nNOT MEASURED: {NO_BROWSER}. There is nothing to print beside, and no drag.")
-        paper.measure(None)
-        patterns.measure(None)
-    else:
-        with sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path=str(found), args=launch_flags())
-            aims += paper.measure(browser)
-            aims += pages.measure(browser)
-            aims += drag.measure(browser)
-            aims += patterns.measure(browser)
-            browser.close()
+    print(f"Python {platform.python_version()}, {platform.system()}, {os.cpu_count()} processors{busy}", flush=True)
+    aims: list[Aim] = []
+    anew = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(max_workers=1, mp_context=anew, max_tasks_per_child=1) as processes:
+        for found in processes.map(measured, [name for name in KNOWN if not names or name in names]):
+            aims += found
     print_aims(aims)
     return 0
 
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(main(sys.argv[1:]))
