@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -49,6 +49,23 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     if marked and find_browser() is None:
         for item in marked:
             item.add_marker(pytest.mark.skip(reason=NO_BROWSER))
+    if hasattr(config, "workerinput"):
+        items[:] = _mixed(items)
+
+
+def _mixed(items: Sequence[pytest.Item]) -> list[pytest.Item]:
+    """Files that drive a browser spread out among the others, each in the order it had.
+
+    A browser is waited for now and then, and takes more than one processor at other times: two files that drive one
+    leave processors idle, and stand in each other's way, where one beside a file that only reckons does not.
+    """
+    files: dict[Path, list[pytest.Item]] = {}
+    for item in items:
+        files.setdefault(item.path, []).append(item)
+    driving = {path: any(item.get_closest_marker("browser") for item in held) for path, held in files.items()}
+    lots = [[path for path in files if driving[path] is which] for which in (True, False)]
+    places = {path: (place + 0.5) / len(lot) for lot in lots for place, path in enumerate(lot)}
+    return [item for path in sorted(files, key=lambda path: places[path]) for item in files[path]]
 
 
 def pytest_collection_finish() -> None:
