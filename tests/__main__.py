@@ -10,6 +10,7 @@ import os
 import shutil
 import subprocess
 import sys
+from importlib.util import find_spec
 from pathlib import Path
 
 from tests.tools import ROOT, find_browser, find_pdftoppm, find_postgres, forget, what_is_missing
@@ -25,6 +26,8 @@ _UNASKED = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
 def main(arguments: list[str]) -> int:
     """Prepare, run pytest with ``arguments``, repeat at the end what could not be had."""
     get_packages()
+    if "--long" in arguments and find_spec("locust") is None:
+        _run([sys.executable, "-m", "pip", "install", "-e", f"{ROOT}[load]"], dict(os.environ))
     if find_browser() is None:
         _run([sys.executable, "-m", "playwright", "install", "chromium"], dict(os.environ))
         forget()

@@ -27,7 +27,7 @@ from tests.postgres import running_server
 from tests.running import running_app
 from tests.tools import NO_POSTGRES, ROOT, find_postgres
 
-NO_TOOL = "no load tool: locust comes with `pip install -e .[test]`"
+NO_TOOL = "no load tool: locust comes with `pip install -e .[load]`"
 LIMIT = 150.0
 """Longest answer, of all that a person waits for while at work, at p95 [ms]."""
 
