@@ -183,6 +183,7 @@ def test_the_paper(photograph: Callable[[str], Page], server: Server, decks: dic
     keep("paper.png", page.screenshot())
 
 
+@long
 def test_a_sheet(server: Server, decks: dict[str, str], pdftoppm: Path, tmp_path: Path) -> None:
     file = tmp_path / "template.pdf"
     file.write_bytes(fetch(f"{server.url}/designs/{decks[DECKS[0]]}/template.pdf?paper=a4"))
