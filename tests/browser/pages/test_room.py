@@ -36,6 +36,11 @@ def crowded(placements: list[dict[str, Any]], _board: dict[str, Any]) -> None:
         placed["y"] += dy
 
 
+def beside_the_edge(placements: list[dict[str, Any]], _board: dict[str, Any]) -> None:
+    """The last button of the player on the right stands over the right edge."""
+    next(placed for placed in placements if placed["label"] == "L")["x"] = 745.0
+
+
 def heaped(placements: list[dict[str, Any]], board: dict[str, Any]) -> None:
     """Three buttons on a board with room for two, one behind the other where there is room for one."""
     # A hole of 28 mm keeps 12 mm to an edge and 5 mm to the next one, and each may be drilled 1 mm off.
@@ -164,6 +169,16 @@ def test_it_is_taken_by_keyboard_alone(opened: Opened) -> None:
 
 def test_it_is_taken_by_finger(opened: Opened, open_page: Callable[..., Page]) -> None:
     take_it(opened(crowded, open_page(1024, 768, "light", has_touch=True, is_mobile=True)), by_finger)
+
+
+def test_on_a_phone_what_would_move_is_in_sight(server: Server, deck: str, open_page: Callable[..., Page]) -> None:
+    page = open_page(390, 844, "light", has_touch=True, is_mobile=True)
+    page.goto(f"{server.url}/designs/{changed(server.url, deck, beside_the_edge)}/room")
+    expect(page.locator("html[data-ready]")).to_be_attached()
+    ghost, frame = (ghosts(page).bounding_box(), page.locator(".room-frame").bounding_box())
+    assert ghost
+    assert frame
+    assert frame["x"] <= ghost["x"] < ghost["x"] + ghost["width"] <= frame["x"] + frame["width"] <= 390
 
 
 _SAY_NOTICES = """() => {
