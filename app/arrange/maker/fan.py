@@ -49,9 +49,11 @@ def make(asked: Asked, catalogue: Catalogue) -> Made:
             *pattern_figures(holes),
             Figure("open-area", "Open area of the bore", 100 * through / bore, "share"),
         ]
-    figures.append(Figure("screw", "Screws, beyond the board’s thickness", _thickness(asked, part) + _NUT, "length"))
-    other = "intake" if asked.text("air") == "out" else "outlet"
-    figures.append(Figure(other, f"Open area wanted as {other} elsewhere", bore, "area"))
+    figures.append(
+        Figure("screw", "Screw length, beyond the board’s thickness", _thickness(asked, part) + _NUT, "length")
+    )
+    other, way = ("intake", "in") if asked.text("air") == "out" else ("outlet", "out")
+    figures.append(Figure(other, f"Opening needed elsewhere to let air {way}", bore, "area"))
     sides = asked.number("width"), asked.number("height")
     return Made(
         ring_of(*sides), _GUARD if guarded else _OPEN, asked.number("free-depth"), tuple(pieces), figures=tuple(figures)
