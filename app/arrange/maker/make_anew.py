@@ -12,7 +12,8 @@ from typing import Final
 from msgspec import Struct
 
 from app.arrange.board.rings import rings_of, with_rings
-from app.arrange.change import Edit, name_of, with_board
+from app.arrange.change import Edit, with_board
+from app.arrange.held import refuse_held
 from app.arrange.letters import taken_letters
 from app.arrange.maker.checked import checked
 from app.arrange.maker.made import Made, Maker, Piece
@@ -22,6 +23,7 @@ from app.arrange.maker.placing import MakerPose, own_parts, part_ids, piece_id, 
 from app.arrange.maker.registry import maker_named
 from app.arrange.maker.ringing import openings_at, ring_at, with_openings
 from app.catalogue.load import Catalogue
+from app.document.as_built import begun
 from app.document.makers import given_of, measure_entries
 from app.document.pattern_schema import MakerEntry, PatternEntry
 from app.document.patterns import pattern_of
@@ -161,8 +163,7 @@ class _Anew(Struct, frozen=True):
         now = {piece_id(entry.id, piece.key): piece for piece in self.made.pieces}
         stood = {p.id: p for p in within.placements if p.maker == entry.id}
         gone = [p for ident, p in stood.items() if ident not in now]
-        if locked := [name_of(p) for p in gone if p.locked]:
-            raise EditError(f"{', '.join(locked)} would go, and is locked. Unlock it first.", "locked")
+        refuse_held(gone, begun(self.board, within), "apply these measures, which delete {it}")
         kept = [self._kept(p, old.get(p.id), now.get(p.id), before, pose) for p in within.placements if p not in gone]
         wanted = [i for i in now if i not in stood and (i not in old or self.reset)]
         added = [self._added(i, now[i], pose, new) for i in wanted]
@@ -232,14 +233,13 @@ def remove_maker(design: Design, where: Where, maker_id: str) -> Edit:
 
     Raises:
         NotFoundError: no such board, arrangement or maker.
-        EditError: a piece of it is locked.
+        EditError: a piece of it is locked or drilled.
     """
     board = find_board(design, where.board)
     within = find_arrangement(board, where.arrangement)
     entry = find_maker(within, maker_id)
     own = [p for p in within.placements if p.maker == entry.id]
-    if locked := [name_of(p) for p in own if p.locked]:
-        raise EditError(f"{', '.join(locked)} is locked. Unlock it, then delete what it was made with.", "locked")
+    refuse_held(own, begun(board, within), "delete what it was made with")
     rest = within.model_copy(
         update={
             "placements": tuple(p for p in within.placements if p.maker != entry.id),

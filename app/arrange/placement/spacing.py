@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from app.arrange.change import Edit, shown
 from app.arrange.placement.several import changed, chosen, names_of, tidy
+from app.document.as_built import begun
 from app.document.schema import Design, PlacementEntry
 from app.errors import EditError
 
@@ -34,7 +35,9 @@ def space(design: Design, board: str | None, arrangement: str | None, ids: Seque
         for k in range(a + 1, b):
             rows[row[k].id] = {"x" if how == "across" else "y": tidy(at(row[a]) + (k - a) * step)}
     if not rows:
-        raise EditError("The outer two stay put, and what is between them is locked. Unlock it.", "how")
+        made = {p.id for p in row[1:-1]} <= begun(found.board, found.within)
+        why = "drilled, so it stays where it is." if made else "locked. Unlock it."
+        raise EditError(f"The outer two stay put, and what is between them is {why}", "how")
     apart = f", {shown((at(row[-1]) - at(row[0])) / (len(row) - 1), design.units)} apart" if len(fixed) == 2 else ""
     way = "left to right" if how == "across" else "front to back"
     return changed(design, board, arrangement, rows, f"Spaced {names_of(row)} evenly {way}{apart}")

@@ -12,11 +12,13 @@ from typing import Any, Final
 from msgspec import Struct
 
 from app.arrange.change import Edit, with_board
+from app.arrange.held import refuse_held
 from app.arrange.letters import free_id, next_letter, taken_letters
 from app.arrange.station.station_seats import Cuts, cuts_for, seated
 from app.arrange.station.station_slots import FilledSlot, find_station, standings
 from app.arrange.station.stations import Slot, slots
 from app.catalogue.load import Catalogue
+from app.document.as_built import begun
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, StationEntry
 from app.errors import EditError
@@ -193,18 +195,15 @@ def remove_station(
 
     Raises:
         NotFoundError: no such board, arrangement or station.
-        EditError: a part of it is locked.
+        EditError: a part of it is locked or drilled.
     """
     board = find_board(design, board_id)
     arrangement = find_arrangement(board, arrangement_id)
     station = find_station(arrangement, station_id)
     own = [p for p in arrangement.placements if p.station == station.id]
     gone = [a for a in board.arrangements if a.id == arrangement.id or everywhere]
-    locked = {p.label or p.part for a in gone for p in a.placements if p.station == station.id and p.locked}
-    if locked:
-        raise EditError(
-            f"{', '.join(sorted(locked))} of this station is locked. Unlock it, then delete the station.", "locked"
-        )
+    drilled = {ident for a in gone for ident in begun(board, a)}
+    refuse_held([p for a in gone for p in a.placements if p.station == station.id], drilled, "delete the station")
     rows = tuple(_without(a, station.id) if a in gone else a for a in board.arrangements)
     after = with_board(design, board.model_copy(update={"arrangements": rows}))
     where = " from every arrangement" if everywhere and len(rows) > 1 else ""

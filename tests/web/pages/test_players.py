@@ -124,8 +124,24 @@ def test_a_locked_part_keeps_its_station(client: TestClient, workshop: Workshop,
     client.post(f"/designs/{deck}/edit/lock", data={"select": "b", "lock": "on"})
     before = workshop.design(deck)[1]
     page = send(client, deck, "station-remove", status=422, station="s1", scope="all")
-    assert "B of this station is locked" in page
+    assert "B is locked. Unlock it, then delete the station." in page
     assert workshop.design(deck)[1] == before
+
+
+def test_a_drilled_part_keeps_its_station_until_its_mark_is_cleared(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    """To unlock it would not do: what is drilled is said as such, and what to do about it does it."""
+    for placement in "bc":
+        client.post(f"/designs/{deck}/at-board/drilled", data={"at": f"{placement}/hole-1/through"})
+    page = send(client, deck, "station-remove", status=422, station="s1", scope="all")
+    assert "B, C are drilled, so they stay where they are." in page
+    client.post(f"/designs/{deck}/at-board/clear", data={"at": "c/hole-1/through"})
+    page = send(client, deck, "station-remove", status=422, station="s1", scope="all")
+    assert "B is drilled, so it stays where it is." in page
+    client.post(f"/designs/{deck}/at-board/clear", data={"at": "b/hole-1/through"})
+    send(client, deck, "station-remove", station="s1", scope="all")
+    assert not of(arrangements(workshop, deck)[0], "s1")
 
 
 def test_a_ninth_player_is_not_offered(client: TestClient, workshop: Workshop) -> None:

@@ -139,7 +139,7 @@ def test_every_arrangement_of_the_board_that_has_the_maker_follows() -> None:
 def test_a_locked_piece_does_not_go_and_nothing_is_changed() -> None:
     made = make_board(plain(), "fan", GUARDED, catalogue()).design
     locked = lock(made, "fan", None, ["fan-holes"], locked=True).design
-    with pytest.raises(EditError, match="B would go, and is locked"):
+    with pytest.raises(EditError, match=r"B is locked\. Unlock it, then apply these measures, which delete it"):
         remade(locked, FAN, "fan", holes="opening")
     with pytest.raises(EditError, match="B is locked"):
         remove_maker(locked, FAN, "fan")
