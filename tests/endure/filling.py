@@ -18,6 +18,7 @@ from tests.endure.asking import Files
 from tests.endure.inside import Inside
 from tests.endure.rich import rich_design
 from tests.reading.pages import Sheet
+from tests.web.requests.test_any_form import pages_of, unseen
 
 Form = tuple[str, dict[str, str], Files]
 
@@ -39,6 +40,10 @@ _TYPED = {
     "rel-dx": "40 mm",
     "reach": "60 mm",
     "settings-checked": "on",
+    "width": "62 mm",
+    "height": "41 mm",
+    "depth": "12 mm",
+    "pin": "3",
 }
 """What is typed into a field that is shown empty."""
 
@@ -71,13 +76,29 @@ def own_files() -> dict[str, bytes]:
 
 def outline_files(action: str) -> list[Files]:
     """What is chosen for the file fields of a form, one after the other."""
-    endings = ("json",) if action.endswith("/open") else ("dxf", "svg")
+    endings = ("json",) if action.endswith(("/open", "/compare", "/compare.pdf")) else ("dxf", "svg")
     return [{"file": (f"deck.{ending}", own_files()[ending])} for ending in endings]
 
 
 def _tick(bit: Mapping[str, Any]) -> str:
     """The name of the box that keeps a bit."""
     return f"keep-{bit['kind']} {bit['diameter']} {bit['reach']}"
+
+
+def _at_the_board(placement: str) -> list[tuple[str, dict[str, str]]]:
+    """What is said of holes, wires, legends and trial cuts of the rich design, by its form, with what is typed."""
+    code, done, trial = f"{placement}/hole-1/through", "bush/hole-1/through", "fit.hole~button-28-nut-long~forstner~28"
+    return [
+        ("at-board/off", {"at": code, "across": "1", "side": "right", "unit": "mm"}),
+        ("at-board/rest", {"at": code}),
+        ("at-board/clear", {"at": done}),
+        ("built/clear", {"at": done}),
+        ("built/keep", {"shown": "", f"on.{code}": "on"}),
+        ("coupon", {trial: "right", f"{trial}.was": "untried"}),
+        ("legends/legend-delete", {"placement": "d"}),
+        ("wiring/place", {"placement": "reader", "x-reader": "430 mm", "y-reader": "112 mm"}),
+        ("wiring/remove", {"placement": "reader"}),
+    ]
 
 
 def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
@@ -112,6 +133,9 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/shop/bits-keep", {_tick(json.loads(rich_design())["shop"]["bits"][0]): "on"}, {}),
         (f"{base}/shop/bits-clear", {}, {}),
         (f"{base}/shop/bits-swap", {}, {}),
+        *((address, fields, {}) for address, fields in unseen(design, first) if "/stations/" not in address),
+        *((f"{base}/{verb}", fields, {}) for verb, fields in _at_the_board(first)),
+        (f"{base}/compare.pdf", {}, outline_files("/compare.pdf")[0]),
         (f"{base}/duplicate", {}, {}),
         (f"{base}/remove", {}, {}),
         (f"{base}/put-back", {}, {}),
@@ -121,4 +145,9 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
     own = ("part/bush", "parts/cable-bush.svg", "pattern", "pattern/vent")
     files = ("now", "stored.json", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room", "states")
     ways = f"ways?of={window.get(f'{base}/now').text}"
-    return forms, [*pages, *(f"{base}/{name}" for name in (*files, "printer", ways)), *groups, "/health", "/ready"]
+    board, one = raw["boards"][0]["id"], raw["boards"][0]["arrangements"][0]["id"]
+    little = f"chosen=1&boards={board}&arrangements={one}&papers=a4&units=mm&only=design"
+    lists = (*(f"retrofit.{kind}?from=now" for kind in ("pdf", "csv", "json")), "make/fan.svg", f"pack.zip?{little}")
+    made = f"made/{raw['boards'][-1]['arrangements'][0]['makers'][0]['id']}?board={raw['boards'][-1]['id']}"
+    every = (f"{base}/{name}" for name in (*files, "printer", ways, *lists, made))
+    return forms, [*pages, *every, *groups, *pages_of(design, first, second), "/health", "/ready"]

@@ -41,7 +41,10 @@ class Inside:
     """
 
     def __init__(self, app: FastAPI, caller: Caller, figures: Figures) -> None:
-        self.routes = [route for route in _routes(app) if not route.path.startswith("/static/")]
+        routes = [route for route in _routes(app) if not route.path.startswith("/static/")]
+        # Of two that take an address the one that says more of it: ``photo`` before ``{verb}``, ``{maker}.svg`` before
+        # ``{maker}``.
+        self.routes = sorted(routes, key=lambda route: (route.path.count("{"), -len(route.path)))
         self._caller, self._figures = caller, figures
         self._faults = _Faults()
         logging.getLogger().addHandler(self._faults)

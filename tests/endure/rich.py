@@ -46,7 +46,8 @@ _COMPANIONS = ("grille", "fan")
 def rich_design() -> bytes:
     """The design as a file: layers, an opening, a clear area, a part of its own, bores, findings, one accepted.
 
-    On its deck also a pattern of holes, and beside the deck boards that makers made.
+    On its deck also a pattern of holes, a legend, an encoder board and a hole that is drilled; beside the deck boards
+    that makers made; and a column and a step of its own.
     """
     raw: dict[str, Any] = json.loads(dumps(load_scenario("pine-shelf-compact")))
     raw["units"], raw["hardware"] = "mm", [_MOUSE_HOLE]
@@ -63,7 +64,18 @@ def rich_design() -> bytes:
     held["b"]["x"] += 9.0  # too near to the next, and no longer where its station laid it
     bush = {"id": "bush", "part": "cable-bush", "x": 540.0, "y": 110.0, "label": "H"}
     arrangement["placements"].append({**bush, "recess": {"width": 30.0, "height": 30.0, "corner": 6.0, "depth": 4.0}})
+    held["d"]["legend"] = {"text": "GO", "height": 5.0}
+    raw["columns"] = [{"id": "price", "name": "Price", "cells": [{"line": "part.button-28-nut-long", "text": "2.40"}]}]
+    tea = {"key": "own/1", "title": "Have tea", "text": "Ten minutes."}
+    raw["steps"] = {"worded": [], "added": [tea], "hidden": ["paint/deck"], "order": [], "last": 1}
     raw["patterns"] = [_VENT]
+    arrangement["placements"].append({"id": "reader", "part": "encoder-12-screw", "x": 420.0, "y": 110.0, "label": ""})
+    arrangement["as_built"] = [
+        {
+            "placement": "bush", "cut": "hole-1", "work": "through", "at": [bush["x"], bush["y"]],
+            "off": [0.0, 0.0], "width": 25.0, "name": "H", "when": "2026-02-01T10:30:00Z",
+        }
+    ]  # fmt: skip
     arrangement["placements"].append({"id": "vent-1", "part": "vent", "x": 590.0, "y": 150.0, "angle": 30.0})
     findings = check_design(loads(json.dumps(raw)))[0].report.findings
     caution = next(found for found in findings if found.severity == "caution")

@@ -12,10 +12,17 @@ from urllib.parse import parse_qsl, urljoin, urlsplit
 from msgspec import Struct
 
 from app.values import replace
+from app.web.pages.at_board import route as at_board
+from app.web.pages.bench import route as bench
 from app.web.pages.board import edits
 from app.web.pages.board_edit import route as board_edit
+from app.web.pages.boards import route as boards
+from app.web.pages.built import route as built
+from app.web.pages.legends import route as legends
 from app.web.pages.shop import route as shop
 from app.web.pages.stations import route as stations
+from app.web.pages.steps import route as steps
+from app.web.pages.wiring import route as wiring
 from tests.endure.asking import Answer, Files
 from tests.endure.figures import Figures
 from tests.endure.filling import by_hand, filled, outline_files
@@ -28,6 +35,14 @@ VERBS: Mapping[str, Iterable[str]] = {
     "/designs/{design_id}/shop/{verb}": shop._READERS,
     "/designs/{design_id}/stations/{verb}": stations._READERS,
     "/designs/{design_id}/printer/{verb}": ("diagnose", "keep", "forget"),
+    "/designs/{design_id}/at-board/{verb}": at_board._READERS,
+    "/designs/{design_id}/bench/drilling/{verb}": bench._DRILLING,
+    "/designs/{design_id}/bench/parts/{verb}": bench._PARTS,
+    "/designs/{design_id}/boards/{verb}": boards._READERS,
+    "/designs/{design_id}/built/{verb}": built._READERS,
+    "/designs/{design_id}/legends/{verb}": legends._READERS,
+    "/designs/{design_id}/steps/{verb}": steps._READERS,
+    "/designs/{design_id}/wiring/{verb}": wiring._READERS,
 }
 """What each route can be asked to do."""
 
@@ -105,8 +120,10 @@ class Walk:
         held = min(2, len([part for part in query.get("select", "").split(",") if part]))
         told = [f"{name}={query.get(name, '')}" for name in _TELLING]
         route = self.window.route_of("GET", address)
-        # Making room is long work, and the same from wherever it is asked for.
-        return route if route.endswith("/room") else f"{route} {held} {' '.join(told)}"
+        if route.endswith("/room"):  # making room is long work, and the same from wherever it is asked for
+            return route
+        which = urlsplit(address).path.rsplit("/", 1)[1] if route.endswith("/bench/{kind}") else ""
+        return f"{route} {which} {held} {'at' in query} {' '.join(told)}"
 
     def _visit(self, address: str) -> None:
         route, kind = self.window.route_of("GET", address), self._kind(address)
