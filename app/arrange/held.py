@@ -19,16 +19,14 @@ def refuse_locked(
     Raises:
         EditError: with which of the two it is, and what to do.
     """
-    if not placement.locked:
-        return
-    holder = find_board(design, board)
-    if placement.id in begun(holder, find_arrangement(holder, arrangement)):
-        raise EditError(f"{name_of(placement)} {DRILLED}", "locked")
-    raise EditError(f"{name_of(placement)} is locked. Unlock it, then {verb} it.", "locked")
+    if placement.locked:
+        holder = find_board(design, board)
+        drilled = begun(holder, find_arrangement(holder, arrangement))
+        refuse_held([placement], drilled, f"{verb} {{it}}")
 
 
 def refuse_held(gone: Iterable[PlacementEntry], drilled: Collection[str], then: str) -> None:
-    """Refuse what would take placements away, where some are locked or drilled.
+    """Refuse what would move placements or take them away, where some are locked or drilled.
 
     Args:
         gone: those that would go.
@@ -40,18 +38,18 @@ def refuse_held(gone: Iterable[PlacementEntry], drilled: Collection[str], then: 
     """
     held = [p for p in gone if p.locked]
     made = sorted({name_of(p) for p in held if p.id in drilled})
-    if len(made) == 1:
-        raise EditError(f"{made[0]} {DRILLED}", "locked")
     if made:
-        raise EditError(f"{', '.join(made)} {_ARE_DRILLED}", "locked")
+        raise EditError(drilled_words(", ".join(made), several=len(made) > 1), "locked")
     names = sorted({name_of(p) for p in held})
     if names:
         what, it = ("are", "them") if len(names) > 1 else ("is", "it")
         raise EditError(f"{', '.join(names)} {what} locked. Unlock {it}, then {then.format(it=it)}.", "locked")
 
 
-_ARE_DRILLED = (
-    "are drilled, so they stay where they are. Were they marked by mistake? Clear their marks at the board first."
-)
-DRILLED = "is drilled, so it stays where it is. Was it marked by mistake? Clear its mark at the board first."
-"""What is said of a part that is in the real board already."""
+def drilled_words(names: str, *, several: bool) -> str:
+    """What is said of parts that are in the real board already, by their names."""
+    if several:
+        stays, was, mark = "are drilled, so they stay where they are", "Were they", "their marks"
+    else:
+        stays, was, mark = "is drilled, so it stays where it is", "Was it", "its mark"
+    return f"{names} {stays}. {was} marked by mistake? Clear {mark} at the board first."

@@ -13,7 +13,7 @@ from typing import Any, Final
 from msgspec import Struct
 
 from app.arrange.change import Edit, find_placement, name_of, number, shown, with_arrangement
-from app.arrange.held import DRILLED
+from app.arrange.held import drilled_words
 from app.arrange.letters import free_id, next_letter, taken_letters
 from app.arrange.placement.edit import set_part
 from app.arrange.placement.free_position import APART, is_inside, radius_of
@@ -209,7 +209,7 @@ def lock(design: Design, board: str | None, arrangement: str | None, ids: Sequen
     found = [find_placement(within, each) for each in ids]
     stay = begun(holder, within)
     if not locked and found and all(p.id in stay for p in found):
-        raise EditError(f"{names_of(found)} {DRILLED}", "lock")
+        raise EditError(drilled_words(names_of(found), several=len(found) > 1), "lock")
     rows = {p.id: {"locked": locked} for p in found}
     return changed(design, board, arrangement, rows, f"{'Locked' if locked else 'Unlocked'} {names_of(found)}")
 
