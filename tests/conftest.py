@@ -62,8 +62,8 @@ def _mixed(items: Sequence[pytest.Item]) -> list[pytest.Item]:
     files: dict[Path, list[pytest.Item]] = {}
     for item in items:
         files.setdefault(item.path, []).append(item)
-    driving = {path: any(item.get_closest_marker("browser") for item in held) for path, held in files.items()}
-    lots = [[path for path in files if driving[path] is which] for which in (True, False)]
+    driving = {item.path for item in items if item.get_closest_marker("browser")}
+    lots = [[path for path in files if (path in driving) is which] for which in (True, False)]
     places = {path: (place + 0.5) / len(lot) for lot in lots for place, path in enumerate(lot)}
     return [item for path in sorted(files, key=lambda path: places[path]) for item in files[path]]
 
